@@ -1,0 +1,1 @@
+//! The commands: parse, string the stages together, print, exit code.

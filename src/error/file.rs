@@ -1,0 +1,77 @@
+//! Faults of files: reading, writing, understanding.
+
+use std::fmt;
+use std::path::PathBuf;
+
+/// A file could not be read, written or understood.
+#[derive(Debug)]
+pub enum FileFault {
+    /// The file is not there.
+    Missing(PathBuf),
+    /// The system refused to read it.
+    Unreadable(PathBuf),
+    /// The system refused to write it.
+    Unwritable(PathBuf),
+    /// The text is not JSON, or not of this shape. `at` is the JSON path, `said` the parser's words.
+    Malformed {
+        /// Which file.
+        file: PathBuf,
+        /// JSON path inside it, `.` for the whole.
+        at: String,
+        /// What was found against what was expected.
+        said: String,
+    },
+    /// A file of another format.
+    OtherFormat {
+        /// Which file.
+        file: PathBuf,
+        /// The format name found, if any.
+        found: Option<String>,
+        /// The format name expected.
+        expected: &'static str,
+    },
+    /// A file of a version this program does not know.
+    OtherVersion {
+        /// Which file.
+        file: PathBuf,
+        /// Version found.
+        found: i64,
+        /// Newest version known.
+        known: u32,
+    },
+}
+
+impl fmt::Display for FileFault {
+    fn fmt(&self, f: &mut fmt::Formatter) -> fmt::Result {
+        match self {
+            Self::Missing(p) => write!(f, "{} is not there", p.display()),
+            Self::Unreadable(p) => write!(f, "{} cannot be read", p.display()),
+            Self::Unwritable(p) => write!(f, "{} cannot be written", p.display()),
+            Self::Malformed { file, at, said } => {
+                write!(f, "{} is not understood at {at}: {said}", file.display())
+            }
+            Self::OtherFormat { file, found: Some(found), expected } => {
+                write!(f, "{} is of format \"{found}\", expected \"{expected}\"", file.display())
+            }
+            Self::OtherFormat { file, found: None, expected } => {
+                write!(f, "{} names no format, expected \"{expected}\"", file.display())
+            }
+            Self::OtherVersion { file, found, known } => {
+                write!(f, "{} has version {found}, this program knows 1 to {known}", file.display())
+            }
+        }
+    }
+}
+
+impl FileFault {
+    pub(super) fn hint(&self) -> Option<String> {
+        Some(match self {
+            Self::Missing(_) => "check the name and the folder".into(),
+            Self::Unreadable(_) => "check that you may read it and that it is a file".into(),
+            Self::Unwritable(_) => "check that the folder is there, that you may write to it, and that the disk has room".into(),
+            Self::Malformed { .. } => "correct that line, or restore the file from a copy".into(),
+            Self::OtherFormat { expected, .. } => format!("give a file whose \"format\" is \"{expected}\""),
+            Self::OtherVersion { .. } => "use a newer vitta".into(),
+        })
+    }
+}

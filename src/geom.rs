@@ -1,0 +1,49 @@
+//! Points and boxes in pixels; zero is the top left corner, x to the right, y down.
+
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+/// A point on a picture, in pixels.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Point {
+    /// To the right.
+    pub x: f32,
+    /// Down.
+    pub y: f32,
+}
+
+/// A box on a picture, in pixels; `right` and `bottom` are just outside it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Rect {
+    /// Leftmost column.
+    pub left: i32,
+    /// Topmost line.
+    pub top: i32,
+    /// One past the rightmost column.
+    pub right: i32,
+    /// One past the lowest line.
+    pub bottom: i32,
+}
+
+impl Rect {
+    /// Width in pixels, never negative.
+    pub fn width(&self) -> i32 {
+        (self.right - self.left).max(0)
+    }
+
+    /// Height in pixels, never negative.
+    pub fn height(&self) -> i32 {
+        (self.bottom - self.top).max(0)
+    }
+
+    /// The smallest box around both.
+    pub fn union(&self, other: &Rect) -> Rect {
+        Rect {
+            left: self.left.min(other.left),
+            top: self.top.min(other.top),
+            right: self.right.max(other.right),
+            bottom: self.bottom.max(other.bottom),
+        }
+    }
+}

@@ -1,0 +1,36 @@
+//! Sets up the altar book before Mass.
+//!
+//! ```text
+//! photograph ─photo→ Page ─text→ [Row] ─book→ Book ──────────┐
+//! date + [Calendar] ─calendar→ Day ─order→ [Need] ───────────┴→ [Stop] ─ribbon→ Plan ─card→ Card
+//! ```
+//!
+//! Each stage is a folder and a function from the type before it to its own:
+//!
+//! - [`photo`]: a photograph becomes flattened [`photo::Page`]s.
+//! - [`text`]: a page becomes [`text::Row`]s: title, page label, doubt.
+//! - [`book`]: rows and an outline become a [`book::Book`], the map from places to pages.
+//! - [`calendar`]: a date becomes a [`calendar::Day`]: what is celebrated and why.
+//! - [`order`]: a celebration becomes [`order::Need`]s: which text, at which moment.
+//! - [`ribbon`]: needs found in a book become a [`ribbon::Plan`]: where the ribbons go.
+//! - [`card`]: a plan becomes a [`card::Card`] and the card a text or a PDF.
+//! - [`shelf`]: the folder where books and the parish live.
+//!
+//! The floor under them: [`error`], [`format`], [`geom`], [`language`], [`place`].
+
+pub mod book;
+pub mod calendar;
+pub mod card;
+pub mod error;
+pub mod format;
+pub mod geom;
+pub mod language;
+pub mod order;
+pub mod photo;
+pub mod place;
+pub mod ribbon;
+pub mod schemas;
+pub mod shelf;
+pub mod text;
+
+pub use error::{Error, Result};

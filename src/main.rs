@@ -1,0 +1,3 @@
+//! The program: parse, run, exit code.
+
+fn main() {}

@@ -1,0 +1,64 @@
+//! A celebration becomes needs: which text, at which moment of the service, from which place.
+
+use crate::language::Titles;
+use crate::place::Place;
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+/// Where the book stands at a moment.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "lowercase")]
+pub enum Stand {
+    /// Held or on a stand at the chair.
+    Chair,
+    /// On the altar.
+    Altar,
+    /// Elsewhere: door, font, fire, ambo.
+    Elsewhere,
+}
+
+/// A text required at a moment of the service.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Need {
+    /// The moment, e.g. `collect`, `preface`, `eucharistic-prayer`; unique in one service.
+    pub moment: String,
+    /// What the moment is called on the card.
+    pub title: Titles,
+    /// Valid places, the preferred one first; never empty.
+    pub places: Vec<Candidate>,
+    /// Where the book stands.
+    pub stand: Stand,
+    /// How bad it is to search at this moment: 1 covered by singing or walking … 5 no cover at all.
+    pub weight: u8,
+    /// Why this text: the rule with its document and number.
+    pub reason: String,
+    /// The priest knows it by heart: shown in the order of service, no ribbon spent.
+    #[serde(default)]
+    pub by_heart: bool,
+}
+
+/// One place where a need may be met.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Candidate {
+    /// The place in the book.
+    pub place: Place,
+    /// Pages after the place's first page where the text begins, 0 at its start.
+    #[serde(default)]
+    pub pages_in: u16,
+    /// What it is, for the card: "Preface I of Lent".
+    pub title: Titles,
+}
+
+/// The needs of one Mass, in the order of the service.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Service {
+    /// What is celebrated.
+    pub celebration: Titles,
+    /// In the order of the service.
+    pub needs: Vec<Need>,
+    /// What the priest may choose, and what was overridden.
+    pub notes: Vec<String>,
+}

@@ -1,0 +1,8 @@
+//! The one list of the project's formats.
+
+use serde_json::Value;
+
+/// Each format's file stem under `schemas/` with its schema.
+pub fn all() -> Vec<(&'static str, Value)> {
+    vec![]
+}

@@ -1,0 +1,1 @@
+//! The folder where the books and the parish live.
