@@ -1,8 +1,10 @@
 //! The one list of the project's formats.
 
+use crate::book::{Book, Outline};
+use crate::format::schema;
 use serde_json::Value;
 
 /// Each format's file stem under `schemas/` with its schema.
 pub fn all() -> Vec<(&'static str, Value)> {
-    vec![]
+    vec![("book", schema::<Book>()), ("outline", schema::<Outline>())]
 }

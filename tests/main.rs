@@ -1,9 +1,13 @@
 //! All integration tests in one binary, a module for each stage.
+
+#![allow(clippy::unwrap_used, clippy::panic, clippy::print_stdout, clippy::print_stderr)]
 mod book;
 mod calendar;
 mod card;
 mod cli;
+mod imports;
 mod order;
 mod photo;
 mod ribbon;
+mod schemas;
 mod text;

@@ -39,6 +39,24 @@ pub enum FileFault {
         /// Newest version known.
         known: u32,
     },
+    /// The shelf has no book of this name.
+    NoSuchBook {
+        /// Name asked for.
+        name: String,
+        /// Names on the shelf.
+        known: Vec<String>,
+    },
+    /// A name without letters or digits.
+    BadName(String),
+    /// A folder without the files looked for.
+    Empty {
+        /// Which folder.
+        folder: PathBuf,
+        /// What was looked for.
+        expected: &'static str,
+    },
+    /// The system has no folder for the user's files.
+    NoHome,
 }
 
 impl fmt::Display for FileFault {
@@ -59,6 +77,19 @@ impl fmt::Display for FileFault {
             Self::OtherVersion { file, found, known } => {
                 write!(f, "{} has version {found}, this program knows 1 to {known}", file.display())
             }
+            Self::NoSuchBook { name, known } if known.is_empty() => {
+                write!(f, "there is no book \"{name}\": the shelf is empty")
+            }
+            Self::NoSuchBook { name, known } => {
+                write!(f, "there is no book \"{name}\" on the shelf, only {}", known.join(", "))
+            }
+            Self::BadName(name) => {
+                write!(f, "\"{name}\" is no name for a book: it has no letter or digit")
+            }
+            Self::Empty { folder, expected } => {
+                write!(f, "the folder {} holds no {expected}", folder.display())
+            }
+            Self::NoHome => write!(f, "the system names no home folder to keep the shelf in"),
         }
     }
 }
@@ -72,6 +103,13 @@ impl FileFault {
             Self::Malformed { .. } => "correct that line, or restore the file from a copy".into(),
             Self::OtherFormat { expected, .. } => format!("give a file whose \"format\" is \"{expected}\""),
             Self::OtherVersion { .. } => "use a newer vitta".into(),
+            Self::NoSuchBook { name, known } if known.is_empty() => {
+                format!("photograph its contents pages, then: vitta read PHOTO… --book {name}")
+            }
+            Self::NoSuchBook { .. } => "vitta book list shows the books; a path ending in .json is a file".into(),
+            Self::BadName(_) => "call it by its place or its binding, e.g. --book chapel".into(),
+            Self::Empty { .. } => "give the photographs themselves or the folder they are in".into(),
+            Self::NoHome => "name a folder with --shelf".into(),
         })
     }
 }
