@@ -7,6 +7,7 @@ mod card;
 mod cli;
 mod imports;
 mod order;
+mod outline;
 mod photo;
 mod ribbon;
 mod schemas;

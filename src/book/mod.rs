@@ -1,7 +1,11 @@
 //! Rows and an outline become a book: the map from places to pages, with what it knows of each.
 
+mod outline;
+
+pub use outline::{Outline, OutlinePlace};
+
 use crate::format::{Format, Source};
-use crate::language::{Language, Titles};
+use crate::language::Language;
 use crate::place::Place;
 use crate::text::{Alternative, Strip};
 use schemars::JsonSchema;
@@ -95,48 +99,4 @@ pub struct Book {
 impl Format for Book {
     const NAME: &'static str = "vitta book";
     const VERSION: u32 = 1;
-}
-
-/// The places of a kind of book in canonical order.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct Outline {
-    /// Where it comes from.
-    pub source: Source,
-    /// Name of this kind of book: `roman-missal-3`.
-    pub name: String,
-    /// Places in canonical order.
-    pub places: Vec<OutlinePlace>,
-}
-
-impl Format for Outline {
-    const NAME: &'static str = "vitta outline";
-    const VERSION: u32 = 1;
-}
-
-/// One place of an outline.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct OutlinePlace {
-    /// Its address.
-    pub place: Place,
-    /// Title as usually printed.
-    pub title: Titles,
-    /// Other titles: older names, short forms.
-    #[serde(default, skip_serializing_if = "Vec::is_empty")]
-    pub aliases: Vec<String>,
-    /// Depth of the heading, 1 a section.
-    pub level: u8,
-    /// Typical length in pages of an altar edition, up to the next place in the list; 0 where the
-    /// next heading usually stands on the same page.
-    pub pages: f64,
-    /// Marginal numbers in the Order of Mass, first and last, the same in every edition.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub order_numbers: Option<(u16, u16)>,
-    /// Printed in a month list under this day of the month.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub month_day: Option<String>,
-    /// Source, where it differs from the outline's.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub source: Option<String>,
 }

@@ -1,0 +1,102 @@
+//! The outlines against the books they describe.
+
+use std::collections::BTreeSet;
+use vitta::book::Outline;
+use vitta::place::Place;
+
+fn missal() -> &'static Outline {
+    Outline::shipped("roman-missal-3").unwrap()
+}
+
+fn place(path: &str) -> Place {
+    Place::new(path).unwrap()
+}
+
+#[test]
+fn every_outline_is_called_by_its_name_and_has_each_address_once() {
+    for name in Outline::names() {
+        let outline = Outline::shipped(name).unwrap();
+        assert_eq!(outline.name, name);
+        let mut seen = BTreeSet::new();
+        let twice: Vec<_> = outline.places.iter().filter(|p| !seen.insert(&p.place)).collect();
+        assert!(twice.is_empty(), "{name}: {twice:?}");
+    }
+}
+
+/// Every heading stands one level under the one above it, or further out.
+#[test]
+fn headings_open_one_level_at_a_time() {
+    for name in Outline::names() {
+        let outline = Outline::shipped(name).unwrap();
+        let mut level = 0;
+        for p in &outline.places {
+            assert!(p.level >= 1 && p.level <= level + 2, "{name}: {} jumps a level", p.place);
+            level = p.level;
+        }
+    }
+}
+
+/// Order of the sections: Catholic bishops of the United States, "Parts of the Roman Missal"; the
+/// Order of Mass stands in the middle of the book.
+#[test]
+fn the_sections_follow_the_book() {
+    let sections: Vec<_> =
+        missal().places.iter().filter(|p| p.level == 1).map(|p| p.place.as_str()).collect();
+    assert_eq!(
+        sections,
+        [
+            "front", "time", "order", "saints", "common", "ritual", "needs", "votive", "dead",
+            "appendix", "index"
+        ]
+    );
+}
+
+/// Numbers 33–82 of the Order of Mass, third typical edition, are the fifty prefaces: 82 − 33 + 1;
+/// number 116 opens Eucharistic Prayer IV (Paul Turner, answer on prefaces, paulturner.org).
+#[test]
+fn the_order_of_mass_is_numbered_without_gap() {
+    let numbered: Vec<_> = missal()
+        .places
+        .iter()
+        .filter(|p| !matches!(p.place.as_str(), "order" | "order/preface"))
+        .filter_map(|p| p.order_numbers.map(|n| (p.place.as_str(), n)))
+        .collect();
+    let mut next = 1;
+    for (place, (first, last)) in &numbered {
+        assert_eq!(*first, next, "{place}");
+        next = last + 1;
+    }
+    assert_eq!(next, 147);
+    let prefaces = numbered.iter().filter(|(p, _)| p.starts_with("order/preface/")).count();
+    assert_eq!(prefaces, 50);
+    assert_eq!(missal().get(&place("order/prayer/4")).unwrap().order_numbers, Some((116, 123)));
+}
+
+/// An altar edition of the third typical edition has some 1,300 to 1,500 pages (common practice).
+#[test]
+fn the_lengths_add_up_to_an_altar_edition() {
+    let pages: f64 = missal().places.iter().map(|p| p.pages).sum();
+    assert!((1300.0..1500.0).contains(&pages), "{pages}");
+}
+
+#[test]
+fn saints_follow_the_calendar_year() {
+    let days: Vec<_> = missal()
+        .places
+        .iter()
+        .filter_map(|p| p.place.as_str().strip_prefix("saints/"))
+        .filter(|rest| rest.as_bytes().get(2) == Some(&b'-'))
+        .filter_map(|rest| rest.split('/').next())
+        .collect();
+    assert!(days.len() > 230);
+    assert!(days.is_sorted(), "{:?}", days.windows(2).find(|w| w[0] > w[1]));
+}
+
+#[test]
+fn a_weekday_stands_under_its_sunday_season_and_section() {
+    let at = missal().position(&place("time/lent/week-1/thursday")).unwrap();
+    let above: Vec<_> = missal().headings(at).iter().map(|p| p.title.en.as_str()).collect();
+    assert_eq!(above, ["Proper of Time", "Lent", "First Sunday of Lent"]);
+    assert!(missal().headings(0).is_empty());
+    assert!(missal().get(&place("time/lent/week-9/sunday")).is_none());
+}
