@@ -1,1 +1,4 @@
-//! Tests of the stage `ribbon`.
+//! Tests of the stage `ribbon`: the optimum against plain enumeration, and plans as a priest reads them.
+
+mod choices;
+mod optimum;

@@ -1,6 +1,8 @@
 //! Needs found in books become a plan: which ribbon at which page, each movement of the hand, and the
 //! proof that no other laying costs less.
 
+pub mod solve;
+
 use crate::language::Titles;
 use crate::order::Stand;
 use crate::place::Place;

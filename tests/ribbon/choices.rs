@@ -1,0 +1,94 @@
+//! Texts with several valid places and several books, against trying every choice.
+
+use super::optimum::{by_enumeration, movements, runner};
+use proptest::prelude::*;
+use vitta::ribbon::solve::Movement;
+use vitta::ribbon::solve::choose::{Choice, Text, choose, clients, optima};
+
+fn services() -> impl Strategy<Value = Vec<Text>> {
+    let choice = (0usize..2, 0i32..9, 0i32..3, 0u64..30, prop::option::weighted(0.2, 0u32..60))
+        .prop_map(|(book, opening, length, extra, tab)| Choice {
+            book,
+            opening,
+            ends: opening + length,
+            extra,
+            by_mark: tab.unwrap_or(u32::MAX),
+        });
+    let text = (1u16..6, 0u8..2, prop::collection::vec(choice, 1..4))
+        .prop_map(|(weight, stand, choices)| Text { weight, stand, choices });
+    prop::collection::vec(text, 0..6)
+}
+
+/// Every combination of choices; within each, every laying in every book.
+fn by_trying_all(texts: &[Text], movement: &Movement, ribbons: &[usize]) -> u64 {
+    let mut least = u64::MAX;
+    let mut made = vec![0; texts.len()];
+    loop {
+        let extra: u64 = texts.iter().zip(&made).map(|(t, &c)| t.choices[c].extra).sum();
+        let books: u64 = (0..ribbons.len())
+            .map(|b| {
+                let own = clients(texts, movement, &made, b).0;
+                by_enumeration(&own, movement, ribbons[b], (0, 8))
+            })
+            .sum();
+        least = least.min(extra + books);
+        // The next combination, as an odometer turns.
+        let Some(turn) = (0..texts.len()).find(|&i| made[i] + 1 < texts[i].choices.len()) else {
+            return least;
+        };
+        made[turn] += 1;
+        made[..turn].fill(0);
+    }
+}
+
+#[test]
+fn the_best_choices_in_two_books_equal_trying_all() {
+    runner(1_500)
+        .run(&(movements(), services()), |(movement, texts)| {
+            for ribbons in [[0, 0], [1, 1], [2, 1]] {
+                let chosen = choose(&texts, &movement, &ribbons);
+                prop_assert_eq!(chosen.cost, by_trying_all(&texts, &movement, &ribbons));
+                prop_assert_eq!(chosen.lower_bound, chosen.cost);
+                let extra: u64 =
+                    texts.iter().zip(&chosen.choices).map(|(t, &c)| t.choices[c].extra).sum();
+                let books: u64 = (0..2)
+                    .map(|b| {
+                        optima(&texts, &movement, &chosen.choices, b, ribbons[b]).cost(ribbons[b])
+                    })
+                    .sum();
+                prop_assert_eq!(extra + books, chosen.cost, "the choices given cost what is said");
+            }
+            Ok(())
+        })
+        .unwrap();
+}
+
+fn at(opening: i32) -> Choice {
+    Choice { book: 0, opening, ends: opening, extra: 0, by_mark: u32::MAX }
+}
+
+#[test]
+fn the_preferred_place_is_kept_where_another_costs_the_same() {
+    let movement = Movement::new(vec![0, 10, 15], 5).unwrap();
+    let text = |choices| Text { weight: 3, stand: 0, choices };
+    let texts = [text(vec![at(1)]), text(vec![at(50), at(90), at(20)])];
+    assert_eq!(choose(&texts, &movement, &[1]).choices, [0, 0]);
+}
+
+#[test]
+fn a_place_on_the_opening_before_is_taken() {
+    let movement = Movement::new(vec![0, 10, 15], 5).unwrap();
+    let text = |choices| Text { weight: 3, stand: 0, choices };
+    let texts = [text(vec![at(1)]), text(vec![at(50), at(1)])];
+    let chosen = choose(&texts, &movement, &[1]);
+    assert_eq!((chosen.choices, chosen.cost), (vec![0, 1], 0));
+}
+
+#[test]
+fn a_book_carried_to_the_altar_is_closed() {
+    let movement = Movement::new(vec![0, 10, 15], 5).unwrap();
+    let text = |stand| Text { weight: 2, stand, choices: vec![at(1)] };
+    assert_eq!(choose(&[text(0), text(0)], &movement, &[0]).cost, 0);
+    assert_eq!(choose(&[text(0), text(1)], &movement, &[0]).cost, 30);
+    assert_eq!(choose(&[text(0), text(1)], &movement, &[1]).cost, 10);
+}
