@@ -1,1 +1,167 @@
 //! Tests of the stage `photo`.
+
+use image::{DynamicImage, GrayImage, ImageEncoder, ImageFormat, Luma, RgbImage};
+use std::fs;
+use std::path::{Path, PathBuf};
+use tempfile::TempDir;
+use vitta::photo::{flatten, load};
+
+/// Letter-like pieces in level lines: `x_height` high, every fourth with an ascender.
+fn lines_of_print(width: u32, height: u32, x_height: u32) -> GrayImage {
+    let (pitch, advance) = (3 * x_height, x_height);
+    GrayImage::from_fn(width, height, |x, y| {
+        let inside = x > width / 8 && x < width * 7 / 8 && y > height / 8 && y < height * 7 / 8;
+        let (letter, dx) = (x / advance, x % advance);
+        let dy = y % pitch;
+        let low = dy >= pitch - 2 * x_height && dy < pitch - x_height;
+        let hollow = dx > x_height / 4 && dx < x_height / 2 && dy > pitch - 7 * x_height / 4;
+        let tall = letter % 4 == 0 && dx < x_height / 4 && dy >= pitch / 6 && dy < pitch - x_height;
+        let letter = letter % 6 != 5 && dx < 3 * x_height / 4 && ((low && !hollow) || tall);
+        let ink = inside && letter;
+        Luma([if ink { 40 } else { 225 }])
+    })
+}
+
+fn write(folder: &TempDir, name: &str, bytes: &[u8]) -> PathBuf {
+    let path = folder.path().join(name);
+    fs::write(&path, bytes).unwrap();
+    path
+}
+
+fn jpeg(image: &DynamicImage) -> Vec<u8> {
+    let mut out = std::io::Cursor::new(Vec::new());
+    image.write_to(&mut out, ImageFormat::Jpeg).unwrap();
+    out.into_inner()
+}
+
+#[test]
+fn files_that_are_no_photographs_get_one_sentence_and_a_hint() {
+    let folder = TempDir::new().unwrap();
+    let whole = jpeg(&DynamicImage::from(lines_of_print(400, 400, 14)).to_rgb8().into());
+    let mut corrupt = whole.clone();
+    corrupt[20..200].fill(0xA5);
+    let cases: [(&str, &[u8], &str); 7] = [
+        ("empty.jpg", b"", "is empty"),
+        ("text.jpg", "Ordo Missæ, a text".as_bytes(), "found plain text"),
+        ("noise.png", &[1, 2, 3, 0, 200, 5], "found unknown data"),
+        ("cut.jpg", &whole[..whole.len() / 2], "ends before the picture does"),
+        ("corrupt.jpg", &corrupt, "is damaged"),
+        ("phone.heic", b"\0\0\0\x18ftypheic\0\0\0\0mif1heic", "HEIC"),
+        ("scan.pdf", b"%PDF-1.7\n%\xE2\xE3\n", "is a PDF"),
+    ];
+    let mut wrong = Vec::new();
+    for (name, bytes, want) in cases {
+        let path = write(&folder, name, bytes);
+        match load(&path) {
+            Ok(_) => wrong.push(format!("{name}: was opened")),
+            Err(e) => {
+                let said = e.to_string();
+                if !said.contains(want)
+                    || !said.contains(name)
+                    || said.contains('\n')
+                    || e.hint().is_none()
+                {
+                    wrong.push(format!("{name}: said {said:?}, expected {want:?}"));
+                }
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+    assert!(load(Path::new("no/such/photo.jpg")).unwrap_err().to_string().contains("not there"));
+    assert!(load(folder.path()).unwrap_err().to_string().contains("cannot be read"));
+}
+
+#[test]
+fn a_picture_bomb_is_refused_by_its_header() {
+    // A PNG header that claims 60000 × 60000 pixels, with no data behind it.
+    let mut png = Vec::new();
+    image::codecs::png::PngEncoder::new(&mut png)
+        .write_image(&[0], 1, 1, image::ExtendedColorType::L8)
+        .unwrap();
+    png[16..20].copy_from_slice(&60_000u32.to_be_bytes());
+    png[20..24].copy_from_slice(&60_000u32.to_be_bytes());
+    let sum = crc32(&png[12..29]);
+    png[29..33].copy_from_slice(&sum.to_be_bytes());
+    let folder = TempDir::new().unwrap();
+    let said = load(&write(&folder, "bomb.png", &png)).unwrap_err().to_string();
+    assert!(said.contains("60000 × 60000") && said.contains("at most 64 million"), "{said}");
+}
+
+/// The check sum of PNG chunks (PNG specification, annex D).
+fn crc32(bytes: &[u8]) -> u32 {
+    !bytes.iter().fold(!0u32, |crc, &b| {
+        (0..8).fold(
+            crc ^ u32::from(b),
+            |c, _| if c & 1 == 1 { 0xEDB8_8320 ^ (c >> 1) } else { c >> 1 },
+        )
+    })
+}
+
+#[test]
+fn jpeg_png_tiff_and_webp_are_opened_whatever_they_are_called() {
+    let folder = TempDir::new().unwrap();
+    let picture = DynamicImage::from(lines_of_print(300, 200, 14));
+    let want = picture.to_rgb8();
+    for format in [ImageFormat::Jpeg, ImageFormat::Png, ImageFormat::Tiff, ImageFormat::WebP] {
+        let mut out = std::io::Cursor::new(Vec::new());
+        let saved =
+            if format == ImageFormat::WebP { picture.to_rgb8().into() } else { picture.clone() };
+        saved.write_to(&mut out, format).unwrap();
+        let photo = load(&write(&folder, "contents.dat", out.get_ref())).unwrap();
+        assert_eq!(photo.image.dimensions(), (300, 200), "{format:?}");
+        assert_eq!(photo.name, "contents.dat");
+        let far = photo.image.pixels().zip(want.pixels()).filter(|(a, b)| a[0].abs_diff(b[0]) > 60);
+        assert!(far.count() < 60, "{format:?}");
+    }
+}
+
+#[test]
+fn transparent_paper_is_white() {
+    let folder = TempDir::new().unwrap();
+    let clear = image::RgbaImage::from_pixel(4, 4, image::Rgba([0, 0, 0, 0]));
+    let mut out = std::io::Cursor::new(Vec::new());
+    clear.write_to(&mut out, ImageFormat::Png).unwrap();
+    let photo = load(&write(&folder, "clear.png", out.get_ref())).unwrap();
+    assert_eq!(photo.image, RgbImage::from_pixel(4, 4, image::Rgb([255; 3])));
+}
+
+#[test]
+fn the_orientation_a_camera_noted_is_applied() {
+    let picture = RgbImage::from_fn(40, 20, |x, _| image::Rgb([if x < 20 { 0 } else { 255 }; 3]));
+    let plain = jpeg(&picture.into());
+    // An Exif segment with one tag, 0x0112 Orientation = 6: the camera was turned clockwise by 90°.
+    let tiff = b"MM\0\x2A\0\0\0\x08\0\x01\x01\x12\0\x03\0\0\0\x01\0\x06\0\0\0\0\0\0";
+    let mut bytes = plain[..2].to_vec();
+    bytes.extend([0xFF, 0xE1, 0, (2 + 6 + tiff.len()) as u8]);
+    bytes.extend(b"Exif\0\0");
+    bytes.extend(tiff);
+    bytes.extend(&plain[2..]);
+    let folder = TempDir::new().unwrap();
+    let photo = load(&write(&folder, "turned.jpg", &bytes)).unwrap();
+    assert_eq!(photo.image.dimensions(), (20, 40));
+    assert!(photo.image.get_pixel(10, 5)[0] < 30 && photo.image.get_pixel(10, 35)[0] > 225);
+}
+
+#[test]
+fn letters_too_small_are_refused_with_their_height() {
+    let folder = TempDir::new().unwrap();
+    let tiny = DynamicImage::from(lines_of_print(400, 500, 5));
+    let photo = load(&write(&folder, "far.jpg", &jpeg(&tiny.to_rgb8().into()))).unwrap();
+    let error = flatten(&photo).unwrap_err();
+    assert!(error.to_string().contains("about 5 pixels high, needed are 9"), "{error}");
+    let blank = DynamicImage::from(GrayImage::from_pixel(800, 800, Luma([210])));
+    let photo = load(&write(&folder, "blank.jpg", &jpeg(&blank.to_rgb8().into()))).unwrap();
+    assert!(flatten(&photo).unwrap_err().to_string().contains("no lines of print"));
+}
+
+#[test]
+fn small_letters_are_enlarged_and_good_ones_left_alone() {
+    let folder = TempDir::new().unwrap();
+    for (x_height, grows) in [(12, true), (24, false)] {
+        let picture = DynamicImage::from(lines_of_print(1000, 1200, x_height));
+        let photo = load(&write(&folder, "p.jpg", &jpeg(&picture.to_rgb8().into()))).unwrap();
+        let page = &flatten(&photo).unwrap()[0];
+        assert!((page.x_height - 24.0).abs() < 1.5, "{x_height}: {}", page.x_height);
+        assert_eq!(page.grey.width() > 1000, grows);
+    }
+}

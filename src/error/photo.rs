@@ -1,19 +1,139 @@
 //! Faults of the stage `photo`.
 
 use std::fmt;
+use std::path::PathBuf;
 
 /// A photograph could not be opened or flattened.
 #[derive(Debug)]
-pub enum PhotoFault {}
+pub enum PhotoFault {
+    /// The file has no content.
+    Empty(PathBuf),
+    /// The content is no picture this program opens. `found` says what it looks like: "plain text".
+    NotAPicture {
+        /// Which file.
+        file: PathBuf,
+        /// What its first bytes look like.
+        found: &'static str,
+    },
+    /// A phone's HEIC or AVIF picture.
+    Heic(PathBuf),
+    /// A PDF in place of a picture.
+    Pdf(PathBuf),
+    /// A picture whose data cannot be decoded, or ends before the picture does.
+    Damaged {
+        /// Which file.
+        file: PathBuf,
+        /// The picture format by its first bytes: "JPEG".
+        kind: &'static str,
+        /// The data ends before the picture does.
+        cut_off: bool,
+    },
+    /// More pixels than this program takes, by the picture's header.
+    TooLarge {
+        /// Which file.
+        file: PathBuf,
+        /// Width in pixels.
+        width: u32,
+        /// Height in pixels.
+        height: u32,
+        /// Most pixels taken, in millions.
+        limit_megapixels: u64,
+    },
+    /// Nothing that looks like lines of print.
+    NoText {
+        /// Base name of the photograph.
+        photo: String,
+    },
+    /// The letters are too small to be read.
+    LettersTooSmall {
+        /// Base name of the photograph.
+        photo: String,
+        /// Height of a lower-case letter found, in pixels.
+        found_px: f32,
+        /// Height needed, in pixels.
+        needed_px: f32,
+    },
+    /// The letters are too blurred to be read.
+    Blurred {
+        /// Base name of the photograph.
+        photo: String,
+        /// Height of a lower-case letter found, in pixels.
+        letter_px: f32,
+        /// Width over which the edge of a letter is smeared, in pixels.
+        edge_px: f32,
+        /// Widest smear that can be read at this height, in pixels.
+        limit_px: f32,
+    },
+}
 
 impl fmt::Display for PhotoFault {
-    fn fmt(&self, _: &mut fmt::Formatter) -> fmt::Result {
-        match *self {}
+    fn fmt(&self, f: &mut fmt::Formatter) -> fmt::Result {
+        match self {
+            Self::Empty(file) => write!(f, "{} is empty, expected a photograph", file.display()),
+            Self::NotAPicture { file, found } => {
+                write!(
+                    f,
+                    "{} is no photograph: found {found}, expected JPEG, PNG, TIFF or WebP",
+                    file.display()
+                )
+            }
+            Self::Heic(file) => {
+                write!(
+                    f,
+                    "{} is in a phone's HEIC format, expected JPEG, PNG, TIFF or WebP",
+                    file.display()
+                )
+            }
+            Self::Pdf(file) => {
+                write!(f, "{} is a PDF, expected JPEG, PNG, TIFF or WebP", file.display())
+            }
+            Self::Damaged { file, kind, cut_off: true } => {
+                write!(
+                    f,
+                    "{} is damaged: its {kind} data ends before the picture does",
+                    file.display()
+                )
+            }
+            Self::Damaged { file, kind, cut_off: false } => {
+                write!(f, "{} is damaged: its {kind} data cannot be decoded", file.display())
+            }
+            Self::TooLarge { file, width, height, limit_megapixels } => write!(
+                f,
+                "{} has {width} × {height} pixels, expected at most {limit_megapixels} million",
+                file.display()
+            ),
+            Self::NoText { photo } => write!(f, "no lines of print were found on {photo}"),
+            Self::LettersTooSmall { photo, found_px, needed_px } => write!(
+                f,
+                "the letters on {photo} are too small: a lower-case letter is about {found_px:.0} pixels high, \
+                 needed are {needed_px:.0}"
+            ),
+            Self::Blurred { photo, letter_px, edge_px, limit_px } => write!(
+                f,
+                "{photo} is blurred: the edges of its letters, {letter_px:.0} pixels high, are smeared over \
+                 {edge_px:.1} pixels, readable are at most {limit_px:.1}"
+            ),
+        }
     }
 }
 
 impl PhotoFault {
     pub(super) fn hint(&self) -> Option<String> {
-        match *self {}
+        Some(
+            match self {
+                Self::Empty(_) | Self::Damaged { .. } => "copy the photograph again from the phone or camera",
+                Self::NotAPicture { .. } => "give the photograph itself, or save it again as JPEG or PNG",
+                Self::Heic(_) => {
+                    "export it as JPEG: share or mail it from the phone, or choose \"Most Compatible\" in the \
+                     camera's format settings and photograph again"
+                }
+                Self::Pdf(_) => "save its pages as pictures first, for example: pdftoppm -r 300 -png FILE page",
+                Self::TooLarge { .. } => "save a smaller copy: 12 million pixels are plenty for one page",
+                Self::NoText { .. } => "photograph one page or opening from above, filling the picture",
+                Self::LettersTooSmall { .. } => "go nearer, so that the page fills the picture, or choose full resolution",
+                Self::Blurred { .. } => "photograph again: hold still, tap on the text to focus, more light",
+            }
+            .into(),
+        )
     }
 }
