@@ -1,9 +1,26 @@
 //! A flattened page becomes rows: printed title, page label, and how far to trust them.
 
+mod column;
+mod crop;
+mod engine;
+mod ink;
+mod label;
+mod leaders;
+mod line;
+mod number;
+mod page;
+mod rows;
+mod split;
+mod strip;
+mod style;
+mod tongue;
+mod words;
+
 use crate::Result;
 use crate::geom::Rect;
 use crate::language::Language;
 use crate::photo::Page;
+use rayon::prelude::*;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
@@ -81,6 +98,20 @@ pub struct Reading {
 }
 
 /// Reads the pages of one photograph. `language` is guessed where it is not given.
-pub fn read(_file: &str, _pages: &[Page], _language: Option<Language>) -> Result<Reading> {
-    unimplemented!()
+pub fn read(file: &str, pages: &[Page], language: Option<Language>) -> Result<Reading> {
+    let read: Result<Vec<page::ReadPage>> =
+        pages.par_iter().map(|p| page::read(p, language)).collect();
+    let mut reading = Reading {
+        file: file.to_owned(),
+        rows: Vec::new(),
+        crossrefs: Vec::new(),
+        notices: Vec::new(),
+    };
+    for (page, found) in pages.iter().zip(read?) {
+        reading.notices.extend(page.notices.iter().cloned());
+        reading.rows.extend(found.rows);
+        reading.crossrefs.extend(found.crossrefs);
+        reading.notices.extend(found.notices);
+    }
+    Ok(reading)
 }

@@ -1,0 +1,176 @@
+//! Chains of letters become columns: where a gutter runs down the page, left column before right.
+//!
+//! A gutter shows as many words starting at one x with white before them, text (not just numbers) on both
+//! sides, and hardly a line across. The gap before right-aligned page numbers and the one after key numbers
+//! fail the middle condition.
+
+use super::ink::Blob;
+use super::line::Chain;
+
+/// White before a word at a gutter is at least this wide, in letter heights.
+const LEAST_GUTTER: f32 = 0.45;
+/// Text beside a gutter is at least this wide in the middle, in letter heights: wider than "1747".
+const LEAST_TEXT: f32 = 4.6;
+/// Share of the lines that may run across a gutter.
+const MOST_ACROSS: f32 = 0.08;
+/// The fewest lines that make a column.
+const LEAST_LINES: usize = 5;
+
+/// A group of chains to be read before the next: a column, or a heading across the page (column 1).
+#[derive(Debug)]
+pub struct Column {
+    /// Its number, 1 the leftmost.
+    pub number: u8,
+    /// Its chains, in no order.
+    pub chains: Vec<Chain>,
+}
+
+#[derive(Debug, Clone, Copy)]
+struct Gutter {
+    /// Where the right column starts.
+    x: i32,
+    top: i32,
+    bottom: i32,
+}
+
+/// A place where a word starts after white.
+struct Start {
+    x: i32,
+    top: i32,
+    bottom: i32,
+    /// How far the text goes on from here, and how far back the text before it started.
+    ahead: i32,
+    behind: Option<i32>,
+}
+
+/// Divides the page into what is read one after the other.
+pub fn columns(chains: Vec<Chain>, letter: f32) -> Vec<Column> {
+    let gutters = gutters(&chains, letter);
+    let Some(top) = gutters.iter().map(|g| g.top).min() else {
+        return vec![Column { number: 1, chains }];
+    };
+    let bottom = gutters.iter().map(|g| g.bottom).max().unwrap_or(top);
+    let pieces = chains.into_iter().flat_map(|c| cut(c, &gutters, top, bottom));
+    let (mut head, mut foot) = (Vec::new(), Vec::new());
+    let mut middle: Vec<Vec<Chain>> = vec![Vec::new(); gutters.len() + 1];
+    for chain in pieces {
+        let at = (chain.band.0 + chain.band.1) / 2;
+        let number =
+            gutters.iter().filter(|g| chain.area.left + (letter * 0.3) as i32 >= g.x).count();
+        match middle.get_mut(number) {
+            _ if at < top => head.push(chain),
+            _ if at > bottom && crosses(&chain, &gutters) => foot.push(chain),
+            Some(column) => column.push(chain),
+            None => {}
+        }
+    }
+    let numbered = (1u8..).zip(middle).map(|(number, chains)| Column { number, chains });
+    let head = std::iter::once(Column { number: 1, chains: head });
+    let all = head.chain(numbered).chain(std::iter::once(Column { number: 1, chains: foot }));
+    all.filter(|c| !c.chains.is_empty()).collect()
+}
+
+fn crosses(chain: &Chain, gutters: &[Gutter]) -> bool {
+    gutters.iter().any(|g| chain.area.left < g.x && chain.area.right > g.x)
+}
+
+/// Cuts a chain that runs on from one column into the next.
+fn cut(chain: Chain, gutters: &[Gutter], top: i32, bottom: i32) -> Vec<Chain> {
+    let at = (chain.band.0 + chain.band.1) / 2;
+    if at < top || at > bottom || !crosses(&chain, gutters) {
+        return vec![chain];
+    }
+    let side =
+        |b: &Blob| gutters.iter().filter(|g| (b.area.left + b.area.right) / 2 >= g.x).count();
+    let sides =
+        (0..=gutters.len()).map(|n| chain.blobs.iter().filter(|b| side(b) == n).copied().collect());
+    sides.filter_map(Chain::of).collect()
+}
+
+fn gutters(chains: &[Chain], letter: f32) -> Vec<Gutter> {
+    let starts = starts(chains, letter);
+    let mut found: Vec<Gutter> = Vec::new();
+    let mut at: Vec<i32> = starts.iter().map(|s| s.x).collect();
+    at.sort_unstable();
+    at.dedup();
+    let mut candidates: Vec<(usize, Gutter)> =
+        at.iter().filter_map(|&x| gutter_at(x, &starts, chains, letter)).collect();
+    candidates.sort_by_key(|(count, g)| (std::cmp::Reverse(*count), g.x));
+    let apart = (letter * LEAST_TEXT) as i32;
+    for (_, gutter) in candidates {
+        if found.len() < 3 && found.iter().all(|g| (g.x - gutter.x).abs() > apart) {
+            found.push(gutter);
+        }
+    }
+    found.sort_by_key(|g| g.x);
+    found
+}
+
+fn starts(chains: &[Chain], letter: f32) -> Vec<Start> {
+    let least = (letter * LEAST_GUTTER) as i32;
+    chains.iter().flat_map(|chain| chain_starts(chain, chains, least, letter)).collect()
+}
+
+fn chain_starts(chain: &Chain, all: &[Chain], least: i32, letter: f32) -> Vec<Start> {
+    let middle = (chain.band.0 + chain.band.1) / 2;
+    let before = all.iter().filter(|c| {
+        c.area.right <= chain.area.left
+            && c.band.0 <= middle
+            && c.band.1 >= middle
+            && c.area.right > chain.area.left - (letter * 40.0) as i32
+    });
+    let left = before.map(|c| c.area.left).min();
+    let mut starts = Vec::new();
+    let mut reach = i32::MIN;
+    for blob in &chain.blobs {
+        if reach == i32::MIN || blob.area.left - reach >= least {
+            let behind =
+                if reach == i32::MIN { left } else { Some(left.unwrap_or(chain.area.left)) };
+            let (top, bottom) = chain.band;
+            starts.push(Start {
+                x: blob.area.left,
+                top,
+                bottom,
+                ahead: chain.area.right - blob.area.left,
+                behind,
+            });
+        }
+        reach = reach.max(blob.area.right);
+    }
+    starts
+}
+
+/// A gutter whose right column starts at `x`, with the number of lines that start there; `None` if it fails.
+fn gutter_at(x: i32, starts: &[Start], chains: &[Chain], letter: f32) -> Option<(usize, Gutter)> {
+    let slack = (letter * 0.45) as i32;
+    let here: Vec<&Start> = starts.iter().filter(|s| (s.x - x).abs() <= slack).collect();
+    let top = here.iter().map(|s| s.top).min()?;
+    let bottom = here.iter().map(|s| s.bottom).max()?;
+    let beside = here.iter().filter(|s| s.behind.is_some()).count();
+    let wide = (letter * LEAST_TEXT) as i32;
+    let ahead = median(here.iter().map(|s| s.ahead).collect());
+    let behind = median(here.iter().filter_map(|s| s.behind.map(|b| s.x - b)).collect());
+    let edge = x - slack;
+    let across = chains
+        .iter()
+        .filter(|c| (top..bottom).contains(&((c.band.0 + c.band.1) / 2)))
+        .filter(|c| blocks(c, edge, letter))
+        .count();
+    let enough = here.len() >= LEAST_LINES && beside >= LEAST_LINES.min(here.len() * 3 / 10 + 1);
+    let apart = across as f32 <= MOST_ACROSS * here.len() as f32;
+    let gutter = Gutter { x: here.iter().map(|s| s.x).min()?, top, bottom };
+    (enough && apart && ahead >= wide && behind >= wide + wide / 2).then_some((here.len(), gutter))
+}
+
+/// Whether ink of the chain stands across `x`, so that no gutter passes there.
+fn blocks(chain: &Chain, x: i32, letter: f32) -> bool {
+    let need = (letter * LEAST_GUTTER * 0.5) as i32;
+    let spans = chain.area.left < x && chain.area.right > x;
+    let white = |b: &Blob| b.area.right <= x - need / 2 || b.area.left >= x - need / 4;
+    spans && !chain.blobs.iter().all(white)
+}
+
+fn median(mut values: Vec<i32>) -> i32 {
+    values.sort_unstable();
+    values.get(values.len() / 2).copied().unwrap_or(0)
+}

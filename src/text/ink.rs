@@ -1,0 +1,164 @@
+//! A flattened page becomes blobs of ink: connected dark components with their boxes, and the typical height
+//! of a letter. Coordinates are pixels of the flattened page.
+
+use crate::geom::Rect;
+use image::{GrayImage, Luma};
+use imageproc::definitions::Image;
+use imageproc::region_labelling::{Connectivity, connected_components};
+
+/// One connected piece of ink.
+#[derive(Debug, Clone, Copy)]
+pub struct Blob {
+    /// Its number in [`Ink::labels`].
+    pub label: u32,
+    /// The smallest box around it.
+    pub area: Rect,
+    /// Dark pixels in it.
+    pub pixels: u32,
+}
+
+impl Blob {
+    /// Height in units of `letter`.
+    pub fn height_in(&self, letter: f32) -> f32 {
+        self.area.height() as f32 / letter
+    }
+
+    /// Width in units of `letter`.
+    pub fn width_in(&self, letter: f32) -> f32 {
+        self.area.width() as f32 / letter
+    }
+}
+
+/// All ink of a page.
+pub struct Ink {
+    /// For each pixel the label of its blob, 0 for paper.
+    pub labels: Image<Luma<u32>>,
+    /// The blobs, in no order; specks far smaller than a dot are left out.
+    pub blobs: Vec<Blob>,
+    /// Typical height of a letter in pixels: the most common height of blobs, so usually the x-height.
+    pub letter: f32,
+}
+
+impl Ink {
+    /// Finds the ink on a page whose paper is near white. `x_height` is what the stage before measured, or 0.
+    pub fn of(grey: &GrayImage, x_height: f32) -> Ink {
+        let limit = ink_limit(grey);
+        let dark = GrayImage::from_fn(grey.width(), grey.height(), |x, y| {
+            Luma([if grey.get_pixel(x, y).0[0] < limit { 255 } else { 0 }])
+        });
+        let labels = connected_components(&dark, Connectivity::Eight, Luma([0]));
+        let mut blobs = blobs(&labels);
+        let letter = letter_height(&blobs, x_height);
+        let speck = (letter * 0.12).powi(2).max(3.0);
+        blobs.retain(|b| b.pixels as f32 >= speck);
+        Ink { labels, blobs, letter }
+    }
+}
+
+/// The grey value below which a pixel is ink: Otsu's threshold over the pixels near edges only, because
+/// most of a page is paper and would pull a plain threshold up into show-through.
+/// (N. Otsu, A Threshold Selection Method from Gray-Level Histograms, 1979.)
+fn ink_limit(grey: &GrayImage) -> u8 {
+    let (width, height) = grey.dimensions();
+    let mut counts = [0u64; 256];
+    for y in (1..height.saturating_sub(1)).step_by(2) {
+        for x in 1..width.saturating_sub(1) {
+            let here = grey.get_pixel(x, y).0[0];
+            let (left, right) = (grey.get_pixel(x - 1, y).0[0], grey.get_pixel(x + 1, y).0[0]);
+            let (up, down) = (grey.get_pixel(x, y - 1).0[0], grey.get_pixel(x, y + 1).0[0]);
+            if left.abs_diff(right).max(up.abs_diff(down)) > 48 {
+                counts[here as usize] += 1;
+            }
+        }
+    }
+    otsu(&counts).clamp(70, 190)
+}
+
+fn otsu(counts: &[u64; 256]) -> u8 {
+    let total: u64 = counts.iter().sum();
+    let sum: f64 = counts.iter().enumerate().map(|(v, &n)| v as f64 * n as f64).sum();
+    let (mut below, mut sum_below, mut best, mut limit) = (0u64, 0.0, -1.0, 128u8);
+    for (value, &n) in (0u8..=255).zip(counts) {
+        below += n;
+        sum_below += f64::from(value) * n as f64;
+        let above = total - below;
+        if below == 0 || above == 0 {
+            continue;
+        }
+        let apart = sum_below / below as f64 - (sum - sum_below) / above as f64;
+        let spread = below as f64 * above as f64 * apart * apart;
+        if spread > best {
+            (best, limit) = (spread, value);
+        }
+    }
+    limit
+}
+
+fn blobs(labels: &Image<Luma<u32>>) -> Vec<Blob> {
+    let mut found: Vec<Option<Blob>> = Vec::new();
+    for (x, y, &Luma([label])) in labels.enumerate_pixels() {
+        if label == 0 {
+            continue;
+        }
+        let (x, y, place) = (x as i32, y as i32, label as usize);
+        if found.len() <= place {
+            found.resize(place + 1, None);
+        }
+        let Some(slot) = found.get_mut(place) else { continue };
+        let pixel = Rect { left: x, top: y, right: x + 1, bottom: y + 1 };
+        let (area, pixels) = slot.map_or((pixel, 0), |b| (b.area.union(&pixel), b.pixels));
+        *slot = Some(Blob { label, area, pixels: pixels + 1 });
+    }
+    found.into_iter().flatten().collect()
+}
+
+/// The most common height among blobs shaped like letters. Dots, rules and pictures do not count; with a
+/// measured `x_height` the search stays around it.
+fn letter_height(blobs: &[Blob], x_height: f32) -> f32 {
+    let (low, high) = if x_height > 0.0 { (x_height * 0.7, x_height * 1.5) } else { (8.0, 120.0) };
+    let mut counts = [0f32; 256];
+    for blob in blobs {
+        let (width, height) = (blob.area.width() as f32, blob.area.height() as f32);
+        let shape = width / height.max(1.0);
+        let full = blob.pixels as f32 / (width * height).max(1.0);
+        if (0.25..2.5).contains(&shape) && height >= low && height <= high && full < 0.85 {
+            // A line of n letters holds n of its height: weighting by height keeps dust from winning.
+            if let Some(count) = counts.get_mut(height as usize) {
+                *count += height;
+            }
+        }
+    }
+    let smooth = |i: usize| counts.iter().skip(i.saturating_sub(1)).take(3).sum::<f32>();
+    let best =
+        (1..255).max_by(|&a, &b| smooth(a).total_cmp(&smooth(b))).filter(|&i| smooth(i) > 0.0);
+    best.map_or(if x_height > 0.0 { x_height } else { 20.0 }, |i| i as f32)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn two_squares_are_two_blobs() {
+        let mut grey = GrayImage::from_pixel(60, 40, Luma([250]));
+        for (x, y) in (5..15).flat_map(|x| (10..22).map(move |y| (x, y))) {
+            grey.put_pixel(x, y, Luma([20]));
+            grey.put_pixel(x + 30, y, Luma([60]));
+        }
+        let ink = Ink::of(&grey, 12.0);
+        let mut boxes: Vec<Rect> = ink.blobs.iter().map(|b| b.area).collect();
+        boxes.sort_by_key(|b| b.left);
+        assert_eq!(
+            boxes,
+            [
+                Rect { left: 5, top: 10, right: 15, bottom: 22 },
+                Rect { left: 35, top: 10, right: 45, bottom: 22 }
+            ]
+        );
+    }
+
+    #[test]
+    fn blank_paper_has_no_ink() {
+        assert!(Ink::of(&GrayImage::from_pixel(60, 40, Luma([255])), 12.0).blobs.is_empty());
+    }
+}

@@ -1,0 +1,264 @@
+//! Blobs become lines of print: chains of neighbouring letters, put together into lines by their height.
+//!
+//! The page is flat, so letters of one line overlap in height; what slope remains is followed from letter to
+//! letter. Limits are in units of the letter height and come from trials on printed contents and indexes.
+
+use super::ink::Blob;
+use crate::geom::Rect;
+
+/// The widest white gap inside a chain: wider than a justified word space, narrower than the gap before a page
+/// number.
+pub const WIDEST_SPACE: f32 = 1.8;
+
+/// Letters in a row without a wide gap between them, left to right.
+#[derive(Debug, Clone)]
+pub struct Chain {
+    /// Its blobs, by their left edge.
+    pub blobs: Vec<Blob>,
+    /// The box around them.
+    pub area: Rect,
+    /// Median top and bottom of its letters, which capitals and descenders do not move.
+    pub band: (i32, i32),
+}
+
+/// One line of print in one column.
+#[derive(Debug, Clone)]
+pub struct Line {
+    /// Its parts from left to right, with wide gaps between them.
+    pub parts: Vec<Chain>,
+    /// The box around it.
+    pub area: Rect,
+    /// Whether dot leaders ran along it.
+    pub leader: bool,
+}
+
+impl Chain {
+    /// A chain of these blobs; `None` if there are none.
+    pub fn of(mut blobs: Vec<Blob>) -> Option<Chain> {
+        blobs.sort_by_key(|b| b.area.left);
+        let area = blobs.iter().map(|b| b.area).reduce(|a, b| a.union(&b))?;
+        let band = band(&blobs);
+        Some(Chain { blobs, area, band })
+    }
+
+    /// The band of its last few (`right`) or first few letters: slopes are followed this way.
+    fn end_band(&self, right: bool) -> (i32, i32) {
+        let few = 6.min(self.blobs.len());
+        let start = if right { self.blobs.len() - few } else { 0 };
+        self.blobs.get(start..start + few).map_or(self.band, band)
+    }
+}
+
+fn band(blobs: &[Blob]) -> (i32, i32) {
+    let median = |mut v: Vec<i32>| {
+        v.sort_unstable();
+        v.get(v.len() / 2).copied().unwrap_or(0)
+    };
+    (
+        median(blobs.iter().map(|b| b.area.top).collect()),
+        median(blobs.iter().map(|b| b.area.bottom).collect()),
+    )
+}
+
+/// Share of the lower of two bands that lies within the other.
+pub fn overlap(a: (i32, i32), b: (i32, i32)) -> f32 {
+    let common = a.1.min(b.1) - a.0.max(b.0);
+    common as f32 / (a.1 - a.0).min(b.1 - b.0).max(1) as f32
+}
+
+/// Whether a blob can carry a line: a letter or a dash, neither a dot, nor a rule, nor a picture.
+pub fn carries(blob: &Blob, letter: f32) -> bool {
+    let (width, height) = (blob.width_in(letter), blob.height_in(letter));
+    let rule = width > 12.0 || (height > 2.6 && width < 0.35);
+    let tall_enough = height >= 0.55 || (width >= 0.8 && height >= 0.05);
+    tall_enough && height <= 5.0 && !rule
+}
+
+/// Links each letter to its right neighbour and follows the links.
+pub fn chains(blobs: &[Blob], letter: f32) -> Vec<Chain> {
+    let mut letters: Vec<Blob> = blobs.iter().filter(|b| carries(b, letter)).copied().collect();
+    letters.sort_by_key(|b| b.area.left);
+    let mut groups = Groups::new(letters.len());
+    let rights: Vec<Option<usize>> =
+        (0..letters.len()).map(|i| right_neighbour(&letters, i, letter)).collect();
+    let mut best_left: Vec<Option<(f32, usize)>> = vec![None; letters.len()];
+    for (i, right) in rights.iter().enumerate() {
+        let Some(j) = *right else { continue };
+        let (Some(a), Some(b), Some(slot)) = (letters.get(i), letters.get(j), best_left.get_mut(j))
+        else {
+            continue;
+        };
+        let far = distance(a, b);
+        if slot.is_none_or(|(least, _)| far < least) {
+            *slot = Some((far, i));
+        }
+    }
+    for (j, left) in best_left.iter().enumerate() {
+        if let Some((_, i)) = left {
+            groups.join(*i, j);
+        }
+    }
+    groups.collect(&letters).into_iter().filter_map(Chain::of).collect()
+}
+
+fn distance(a: &Blob, b: &Blob) -> f32 {
+    let gap = (b.area.left - a.area.right).max(0) as f32;
+    let rise = (a.area.top + a.area.bottom - b.area.top - b.area.bottom).abs() as f32 / 2.0;
+    gap + rise
+}
+
+fn right_neighbour(letters: &[Blob], i: usize, letter: f32) -> Option<usize> {
+    let a = letters.get(i)?;
+    let reach = a.area.right + (letter * WIDEST_SPACE) as i32;
+    let after = letters.iter().enumerate().skip(i + 1).take_while(|(_, b)| b.area.left <= reach);
+    let fits = after.filter(|(_, b)| neighbours(a, b));
+    fits.min_by(|(_, b), (_, c)| distance(a, b).total_cmp(&distance(a, c))).map(|(j, _)| j)
+}
+
+fn neighbours(a: &Blob, b: &Blob) -> bool {
+    let (ha, hb) = (a.area.height(), b.area.height());
+    let share = overlap((a.area.top, a.area.bottom), (b.area.top, b.area.bottom));
+    let to_the_right =
+        b.area.right > a.area.right || b.area.left > (a.area.left + a.area.right) / 2;
+    // A drop capital stands beside two lines and belongs to neither chain.
+    let alike = ha.max(hb) as f32 <= 3.2 * ha.min(hb) as f32
+        || ha.min(hb) * 3 < a.area.width().min(b.area.width());
+    to_the_right && alike && share >= 0.4
+}
+
+/// Sets of indices that grow together (union–find).
+struct Groups(Vec<usize>);
+
+impl Groups {
+    fn new(n: usize) -> Self {
+        Groups((0..n).collect())
+    }
+
+    fn root(&self, mut i: usize) -> usize {
+        while let Some(&up) = self.0.get(i) {
+            if up == i {
+                break;
+            }
+            i = up;
+        }
+        i
+    }
+
+    fn join(&mut self, a: usize, b: usize) {
+        let (a, b) = (self.root(a), self.root(b));
+        if let Some(slot) = self.0.get_mut(a.max(b)) {
+            *slot = a.min(b);
+        }
+    }
+
+    fn collect(&self, letters: &[Blob]) -> Vec<Vec<Blob>> {
+        let mut sets: Vec<Vec<Blob>> = vec![Vec::new(); letters.len()];
+        for (i, blob) in letters.iter().enumerate() {
+            if let Some(set) = sets.get_mut(self.root(i)) {
+                set.push(*blob);
+            }
+        }
+        sets
+    }
+}
+
+/// Puts the chains of one column together into lines, top to bottom.
+pub fn lines(mut chains: Vec<Chain>, letter: f32) -> Vec<Line> {
+    // Long chains first: they show where the lines run.
+    chains.sort_by_key(|c| -(c.area.width()));
+    let mut lines: Vec<Line> = Vec::new();
+    for chain in chains {
+        let scores = lines.iter().map(|line| fit(line, &chain, letter));
+        let best = scores.enumerate().max_by(|a, b| a.1.total_cmp(&b.1)).filter(|b| b.1 >= 0.4);
+        match best.and_then(|(i, _)| lines.get_mut(i)) {
+            Some(line) => {
+                line.area = line.area.union(&chain.area);
+                line.parts.push(chain);
+                line.parts.sort_by_key(|c| c.area.left);
+            }
+            None => lines.push(Line { area: chain.area, parts: vec![chain], leader: false }),
+        }
+    }
+    lines.sort_by_key(|line| line.parts.iter().map(|p| p.band.1).min());
+    lines
+}
+
+/// How well a chain continues a line: overlap of their bands where they face each other; 0 where it would lie
+/// on top of a part.
+fn fit(line: &Line, chain: &Chain, letter: f32) -> f32 {
+    let slack = (letter * 0.6) as i32;
+    let covers = |p: &Chain| {
+        p.area.left + slack < chain.area.right && chain.area.left + slack < p.area.right
+    };
+    let shares = line.parts.iter().map(|part| {
+        if covers(part) {
+            return if overlap(part.band, chain.band) > 0.5 { 0.45 } else { -9.0 };
+        }
+        let chain_right = chain.area.left >= part.area.left;
+        overlap(part.end_band(chain_right), chain.end_band(!chain_right))
+    });
+    let shares: Vec<f32> = shares.collect();
+    if shares.iter().any(|s| *s < -1.0) { 0.0 } else { shares.into_iter().fold(0.0, f32::max) }
+}
+
+/// Gives the marks too small to carry a line (dots, commas, accents, hyphens) to the part they belong to.
+pub fn attach(lines: &mut [Line], blobs: &[Blob], taken: &dyn Fn(u32) -> bool, letter: f32) {
+    for blob in
+        blobs.iter().filter(|b| !carries(b, letter) && b.height_in(letter) < 1.0 && !taken(b.label))
+    {
+        let mut parts = lines.iter_mut().flat_map(|l| l.parts.iter_mut()).collect::<Vec<_>>();
+        let near = parts.iter_mut().filter_map(|p| reach(p, blob, letter).map(|far| (far, p)));
+        if let Some((_, part)) = near.min_by(|a, b| a.0.total_cmp(&b.0)) {
+            let place = part.blobs.partition_point(|b| b.area.left <= blob.area.left);
+            part.blobs.insert(place, *blob);
+            part.area = part.area.union(&blob.area);
+        }
+    }
+    for line in lines {
+        line.area = line.parts.iter().map(|p| p.area).fold(line.area, |a, b| a.union(&b));
+    }
+}
+
+/// Distance of a mark from a part, if it is near enough to belong to it.
+fn reach(part: &Chain, blob: &Blob, letter: f32) -> Option<f32> {
+    let (middle_x, middle_y) =
+        ((blob.area.left + blob.area.right) / 2, (blob.area.top + blob.area.bottom) / 2);
+    let beside = (part.area.left - middle_x).max(middle_x - part.area.right).max(0) as f32;
+    let (top, bottom) =
+        part.blobs.iter().min_by_key(|b| (b.area.left + b.area.right - 2 * middle_x).abs()).map_or(
+            part.band,
+            // The neighbouring letter, so that a sloping line keeps its own dots, and the band, so that a
+            // descender does not reach into the line below.
+            |b| {
+                (
+                    b.area.top.min(part.band.0),
+                    b.area.bottom.min(part.band.1 + (letter * 0.5) as i32),
+                )
+            },
+        );
+    let above = (top - middle_y).max(0) as f32;
+    let below = (middle_y - bottom).max(0) as f32;
+    let near = beside <= letter * 0.8 && above <= letter * 0.7 && below <= letter * 0.4;
+    near.then_some(beside + above + below)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn letter_at(label: u32, left: i32, top: i32) -> Blob {
+        Blob { label, area: Rect { left, top, right: left + 14, bottom: top + 20 }, pixels: 150 }
+    }
+
+    #[test]
+    fn a_sloping_line_with_a_far_number_stays_one_line() {
+        let mut blobs: Vec<Blob> =
+            (0..20).map(|i| letter_at(i, 16 * i as i32, 100 + i as i32)).collect();
+        blobs.extend((0..3).map(|i| letter_at(50 + i, 600 + 16 * i as i32, 121)));
+        blobs.extend((0..20).map(|i| letter_at(100 + i, 16 * i as i32, 150 + i as i32)));
+        let chains = chains(&blobs, 20.0);
+        assert_eq!(chains.len(), 3);
+        let lines = lines(chains, 20.0);
+        assert_eq!(lines.iter().map(|l| l.parts.len()).collect::<Vec<_>>(), [2, 1]);
+    }
+}

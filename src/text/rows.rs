@@ -1,0 +1,238 @@
+//! Divided lines become entries: wrapped titles joined, numbers on a line of their own given to their title,
+//! headings kept without page, indents turned into levels.
+
+use super::split::{PrintedLabel, SplitLine};
+use super::style::Style;
+use super::words::PageWord;
+use crate::geom::Rect;
+
+/// An entry before its numbers are read again.
+#[derive(Debug, Clone)]
+pub struct Entry {
+    /// Words of the title, all lines.
+    pub title: Vec<PageWord>,
+    /// Its labels.
+    pub labels: Vec<PrintedLabel>,
+    /// Depth by indent, 1 the outermost.
+    pub level: u8,
+    /// Column, 1 the leftmost.
+    pub column: u8,
+    /// Box around all its lines.
+    pub area: Rect,
+    /// Dot leaders ran along it, so a number is due.
+    pub leader: bool,
+    /// A dash stands in place of a number.
+    pub dash: bool,
+    /// Something about its shape is unsure: an orphan number, an unfinished list.
+    pub odd: bool,
+    left: i32,
+    centred: bool,
+    last: Rect,
+    open: bool,
+}
+
+/// The measures of a column.
+#[derive(Debug, Clone, Copy)]
+pub struct Measure {
+    /// Leftmost ink.
+    pub left: i32,
+    /// Rightmost ink.
+    pub right: i32,
+    /// Where titles end at the latest.
+    pub title_right: i32,
+    /// Height of a letter.
+    pub letter: f32,
+}
+
+impl Measure {
+    /// Measures the lines of a column.
+    pub fn of(lines: &[SplitLine], letter: f32) -> Measure {
+        let ends = |l: &SplitLine| l.title.last().map(|w| w.area.right);
+        let left = lines.iter().map(|l| l.area.left).min().unwrap_or(0);
+        let right = lines.iter().map(|l| l.area.right).max().unwrap_or(0);
+        let mut title_ends: Vec<i32> = lines.iter().filter_map(ends).collect();
+        title_ends.sort_unstable();
+        let title_right = title_ends.get(title_ends.len() * 19 / 20).copied().unwrap_or(right);
+        Measure { left, right, title_right, letter }
+    }
+
+    fn centred(&self, line: &SplitLine) -> bool {
+        let (before, after) = (line.area.left - self.left, self.right - line.area.right);
+        let wide = (self.letter * 2.5) as i32;
+        line.labels.is_empty()
+            && before > wide
+            && after > wide
+            && (before - after).abs() < (before + after) / 4
+    }
+}
+
+/// Joins the lines of one column into entries; numbers that belong to no title come back as the second part.
+pub fn entries(
+    lines: &[SplitLine],
+    column: u8,
+    measure: Measure,
+    style: Style,
+) -> (Vec<Entry>, Vec<PrintedLabel>) {
+    let mut done: Vec<Entry> = Vec::new();
+    let mut orphans = Vec::new();
+    for (i, line) in lines.iter().enumerate() {
+        let next = lines.get(i + 1);
+        if line.title.is_empty() && line.labels.is_empty() {
+            continue;
+        }
+        match (line.title.is_empty(), done.last_mut()) {
+            (true, Some(last)) if takes_numbers(last, line) => add_numbers(last, line),
+            (true, _) => orphans.extend(line.labels.iter().cloned()),
+            (false, Some(last)) if goes_on(last, line, next, measure, style) => {
+                add_line(last, line)
+            }
+            (false, _) => done.push(begin(line, column, measure)),
+        }
+    }
+    done.retain(|e| !e.labels.is_empty() || letters(&e.title) > 1);
+    levels(&mut done, measure);
+    (done, orphans)
+}
+
+fn letters(words: &[PageWord]) -> usize {
+    words.iter().flat_map(|w| w.text.chars()).filter(|c| c.is_alphanumeric()).count()
+}
+
+fn begin(line: &SplitLine, column: u8, measure: Measure) -> Entry {
+    Entry {
+        title: line.title.clone(),
+        labels: line.labels.clone(),
+        level: 1,
+        column,
+        area: line.area,
+        leader: line.leader,
+        dash: line.dash,
+        odd: false,
+        left: line.area.left,
+        centred: measure.centred(line),
+        last: line.area,
+        open: line.open,
+    }
+}
+
+fn takes_numbers(last: &Entry, line: &SplitLine) -> bool {
+    let roman = line.labels.iter().any(|l| !l.text.starts_with(|c: char| c.is_ascii_digit()));
+    !last.dash && !roman && (last.open || (last.labels.is_empty() && !last.centred))
+}
+
+fn add_numbers(last: &mut Entry, line: &SplitLine) {
+    last.labels.extend(line.labels.iter().cloned());
+    last.open = line.open;
+    last.area = last.area.union(&line.area);
+    last.last = line.area;
+    last.leader |= line.leader;
+}
+
+fn add_line(last: &mut Entry, line: &SplitLine) {
+    last.title.extend(line.title.iter().cloned());
+    last.dash |= line.dash;
+    add_numbers(last, line);
+}
+
+/// Whether a line with words continues the entry above.
+fn goes_on(
+    last: &Entry,
+    line: &SplitLine,
+    next: Option<&SplitLine>,
+    m: Measure,
+    style: Style,
+) -> bool {
+    if style == Style::Left {
+        return line.labels.is_empty()
+            && !m.centred(line)
+            && line.area.left > m.left + m.letter as i32;
+    }
+    if last.dash || (!last.labels.is_empty() && !last.open) {
+        return late_continuation(last, line, m);
+    }
+    if last.centred != m.centred(line) && !ends_with_hyphen(last) {
+        return false;
+    }
+    let indented = line.area.left as f32 >= last.left as f32 + m.letter * 0.6;
+    if ends_with_hyphen(last) {
+        return true;
+    }
+    let full = !next_word_fits(last, line, m);
+    let small = starts_small(line);
+    let siblings = next.is_some_and(|n| {
+        small
+            && starts_small(n)
+            && !n.labels.is_empty()
+            && (n.area.left - line.area.left).abs() < m.letter as i32
+    });
+    (full && (indented || small || justified(last, m))) || (small && indented && !siblings)
+}
+
+/// A title that goes on under its number: small letters, indented, no number of its own.
+fn late_continuation(last: &Entry, line: &SplitLine, m: Measure) -> bool {
+    let indented = line.area.left as f32 >= last.left as f32 + m.letter * 0.6;
+    line.labels.is_empty() && indented && starts_small(line) && !m.centred(line)
+}
+
+fn ends_with_hyphen(entry: &Entry) -> bool {
+    entry.labels.is_empty()
+        && entry
+            .title
+            .last()
+            .is_some_and(|w| w.text.chars().count() > 1 && w.text.ends_with(['-', '‐', '¬', '=']))
+}
+
+fn starts_small(line: &SplitLine) -> bool {
+    let first = line.title.iter().flat_map(|w| w.text.chars()).find(|c| c.is_alphabetic());
+    first.is_some_and(char::is_lowercase)
+}
+
+/// Whether the first word of `line` would still have fitted behind the entry's last line, so that the
+/// compositor broke the line on purpose.
+fn next_word_fits(last: &Entry, line: &SplitLine, m: Measure) -> bool {
+    let room = m.title_right - last.last.right;
+    let need = line.title.first().map_or(0, |w| w.area.width());
+    room as f32 > need as f32 + m.letter * 1.5
+}
+
+fn justified(last: &Entry, m: Measure) -> bool {
+    (m.right - last.last.right) as f32 <= m.letter * 1.5
+}
+
+/// Turns left edges into levels: edges nearer than a letter are one indent. Centred headings stand above all.
+fn levels(entries: &mut [Entry], m: Measure) {
+    let mut lefts: Vec<i32> = entries.iter().filter(|e| !e.centred).map(|e| e.left).collect();
+    lefts.sort_unstable();
+    let mut indents: Vec<i32> = Vec::new();
+    for left in lefts {
+        if indents.last().is_none_or(|last| (left - last) as f32 > m.letter * 0.8) {
+            indents.push(left);
+        }
+    }
+    let headed = u8::from(entries.iter().any(|e| e.centred));
+    for entry in entries {
+        let deep = indents.iter().filter(|i| (entry.left - **i) as f32 > m.letter * 0.4).count();
+        let deep = if entry.centred { 0 } else { deep.min(6) as u8 + headed };
+        entry.level = deep + 1;
+    }
+}
+
+/// The title as one string: words joined, a word broken at the end of a line made whole.
+pub fn title(words: &[PageWord]) -> String {
+    let mut text = String::new();
+    let mut before: Option<&PageWord> = None;
+    for word in words {
+        let new_line = before.is_some_and(|b| word.area.left < b.area.left);
+        let broken = new_line && text.chars().count() > 1 && text.ends_with(['-', '‐', '¬']);
+        match () {
+            () if broken && word.text.starts_with(char::is_lowercase) => {
+                text.pop();
+            }
+            () if broken || text.is_empty() => {}
+            () => text.push(' '),
+        }
+        text.push_str(&word.text);
+        before = Some(word);
+    }
+    text
+}

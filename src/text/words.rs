@@ -1,0 +1,96 @@
+//! Lines of ink become lines of words: each part of a line is read alone and its words know their ink.
+
+use super::crop::Crop;
+use super::engine::{self, Expect, Word};
+use super::ink::{Blob, Ink};
+use super::line::{Chain, Line};
+use crate::Result;
+use crate::geom::Rect;
+use image::GrayImage;
+use rayon::prelude::*;
+
+/// Letters are shown to Tesseract about this high; its network wants lines of 36 pixels in all.
+const LETTER_PX: f32 = 24.0;
+
+/// A word on the page with its ink.
+#[derive(Debug, Clone)]
+pub struct PageWord {
+    /// As read.
+    pub text: String,
+    /// Its box on the page.
+    pub area: Rect,
+    /// Tesseract's confidence, 0–1.
+    pub confidence: f32,
+    /// Its ink, left to right.
+    pub blobs: Vec<Blob>,
+    /// Which part of the line it stands in, 0 the leftmost.
+    pub part: usize,
+}
+
+/// A line that has been read.
+#[derive(Debug, Clone)]
+pub struct ReadLine {
+    /// Its words, left to right.
+    pub words: Vec<PageWord>,
+    /// The box around its ink.
+    pub area: Rect,
+    /// Whether dot leaders ran along it.
+    pub leader: bool,
+}
+
+/// Reads the lines in parallel; a line in which nothing is read keeps its place, empty.
+pub fn read_lines(
+    grey: &GrayImage,
+    ink: &Ink,
+    lines: Vec<Line>,
+    language: &str,
+) -> Result<Vec<ReadLine>> {
+    lines.into_par_iter().map(|line| read_line(grey, ink, &line, language)).collect()
+}
+
+fn read_line(grey: &GrayImage, ink: &Ink, line: &Line, language: &str) -> Result<ReadLine> {
+    let mut words = Vec::new();
+    for (part, chain) in line.parts.iter().enumerate() {
+        words.extend(read_part(grey, ink, chain, part, language)?);
+    }
+    Ok(ReadLine { words, area: line.area, leader: line.leader })
+}
+
+/// Reads one part of a line.
+pub fn read_part(
+    grey: &GrayImage,
+    ink: &Ink,
+    chain: &Chain,
+    part: usize,
+    language: &str,
+) -> Result<Vec<PageWord>> {
+    let Some(crop) = Crop::of(grey, ink, &chain.blobs, LETTER_PX) else { return Ok(Vec::new()) };
+    let words = engine::read_line(&crop.picture, language, Expect::Line)?;
+    let words: Vec<Word> = words.into_iter().map(|w| crop.to_page(w)).collect();
+    Ok(with_ink(words, &chain.blobs, part))
+}
+
+/// Shares the ink among the words: each blob goes to the word whose box lies nearest.
+fn with_ink(words: Vec<Word>, blobs: &[Blob], part: usize) -> Vec<PageWord> {
+    let page_word = |w: Word| PageWord {
+        text: w.text,
+        area: w.area,
+        confidence: w.confidence,
+        blobs: Vec::new(),
+        part,
+    };
+    let mut words: Vec<PageWord> = words.into_iter().map(page_word).collect();
+    words.sort_by_key(|w| w.area.left);
+    for blob in blobs {
+        let middle = (blob.area.left + blob.area.right) / 2;
+        let far = |w: &PageWord| (w.area.left - middle).max(middle - w.area.right).max(0);
+        if let Some(word) = words.iter_mut().min_by_key(|w| far(w)) {
+            word.blobs.push(*blob);
+        }
+    }
+    for word in &mut words {
+        let ink = word.blobs.iter().map(|b| b.area).reduce(|a, b| a.union(&b));
+        word.area = ink.unwrap_or(word.area);
+    }
+    words
+}
