@@ -2,3 +2,4 @@
 
 mod choices;
 mod optimum;
+mod plans;

@@ -4,16 +4,50 @@ use std::fmt;
 
 /// The ribbons could not be laid.
 #[derive(Debug)]
-pub enum RibbonFault {}
+pub enum RibbonFault {
+    /// No ribbon may be used.
+    NoRibbons {
+        /// Name of the book.
+        book: String,
+        /// Whether it is the copy that has none; otherwise none was asked for.
+        has_none: bool,
+    },
+    /// The service has no text that is in the book.
+    NothingInBook {
+        /// Name of the book.
+        book: String,
+        /// Texts the service needs.
+        texts: usize,
+    },
+    /// The costs make a walk that the plan cannot be computed with.
+    Costs,
+}
 
 impl fmt::Display for RibbonFault {
-    fn fmt(&self, _: &mut fmt::Formatter) -> fmt::Result {
-        match *self {}
+    fn fmt(&self, f: &mut fmt::Formatter) -> fmt::Result {
+        match self {
+            Self::NoRibbons { book, has_none: true } => {
+                write!(f, "the copy \"{book}\" has no ribbons, at least 1 is needed")
+            }
+            Self::NoRibbons { book, has_none: false } => {
+                write!(f, "0 ribbons were asked for in \"{book}\", at least 1 is needed")
+            }
+            Self::NothingInBook { book, texts } => {
+                write!(f, "none of the {texts} texts of this service has a page in \"{book}\"")
+            }
+            Self::Costs => write!(f, "the costs of turning pages are not a walk that never falls"),
+        }
     }
 }
 
 impl RibbonFault {
     pub(super) fn hint(&self) -> Option<String> {
-        match *self {}
+        Some(match self {
+            Self::NoRibbons { .. } => "say how many there are: --ribbons 6".into(),
+            Self::NothingInBook { .. } => {
+                "photograph the contents pages with the Proper of Time and the Order of Mass".into()
+            }
+            Self::Costs => "leave the costs out of the parish file to use the usual ones".into(),
+        })
     }
 }

@@ -1,7 +1,25 @@
 //! Needs found in books become a plan: which ribbon at which page, each movement of the hand, and the
 //! proof that no other laying costs less.
+//!
+//! [`solve`] is the optimum, in integers; [`costs`] the settings; `stop` and `found` look the needs up in the
+//! books; `plan` puts it together; `colours` and `hand` give each ribbon its text and the hand its
+//! movements; `thumb` is what people do without.
 
+pub mod costs;
 pub mod solve;
+
+mod colours;
+mod found;
+mod hand;
+mod leaves;
+mod notice;
+mod plan;
+mod stop;
+mod thumb;
+
+pub use notice::Notice;
+pub use plan::{plan, plan_table};
+pub use stop::OnTable;
 
 use crate::language::Titles;
 use crate::order::Stand;
@@ -21,79 +39,166 @@ pub struct Stop {
     pub text: Titles,
     /// Its place.
     pub place: Place,
-    /// Name of the book.
+    /// Name of the book; empty where no book has it.
     pub book: String,
-    /// Page label.
-    pub page: String,
+    /// Page label of the place; none where no book has it.
+    pub page: Option<String>,
+    /// Pages after `page` where the text usually begins.
+    #[serde(default)]
+    pub pages_in: u16,
     /// First and last page where the page is only estimated or doubtful.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub interval: Option<(String, String)>,
-    /// Number of the opening: positions 2n and 2n+1 are seen together.
-    pub opening: i32,
+    /// A person must look at the page.
+    pub doubt: bool,
     /// Where the book stands.
     pub stand: Stand,
     /// How bad a search is here, 1–5; 0 for a text known by heart.
     pub weight: u8,
     /// Why this text.
     pub reason: String,
+    /// Texts that may be taken instead, nearest first in what the rules prefer.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub others: Vec<Other>,
+    /// How the hand gets there.
+    pub hand: Move,
+}
+
+/// A text that may be taken instead.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Other {
+    /// What it is.
+    pub text: Titles,
+    /// Its page.
+    pub page: String,
 }
 
 /// How the hand gets to a stop.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case", tag = "move")]
 pub enum Move {
+    /// The book was laid open there before the service.
+    LaidOpen,
     /// The book already lies open there.
     Stay,
-    /// Leaf on from the opening before.
+    /// Leaf on from the text before.
     Leaf {
         /// Leaves turned, negative towards the front.
         leaves: i32,
     },
-    /// Pull a ribbon, then leaf from it.
+    /// Open at a ribbon, then leaf from it.
     Pull {
-        /// Which ribbon, 0 nearest the spine's first.
-        ribbon: usize,
+        /// Which ribbon, as named in the plan.
+        ribbon: String,
         /// Leaves turned after, 0 where the ribbon lies at the opening.
         leaves: i32,
     },
+    /// Find the page in the closed book.
+    Search,
     /// Recited by heart, the book is not moved.
     ByHeart,
+    /// No book on the table has it.
+    NotHere,
 }
 
 /// A ribbon's place in the plan.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Laid {
-    /// Index among the copy's ribbons, from the spine.
-    pub ribbon: usize,
-    /// Its colour.
-    pub colour: String,
+    /// Its colour, with its number from the spine where the copy has several of it.
+    pub ribbon: String,
+    /// Its number from the spine, from 1.
+    pub number: usize,
+    /// Name of the book.
+    pub book: String,
     /// Page label it lies at.
     pub page: String,
     /// The text there.
     pub place: Place,
     /// The text's title.
     pub text: Titles,
+    /// A person must look at the page.
+    pub doubt: bool,
 }
 
-/// Where the ribbons go and what it is worth.
+/// A text worth copying onto a sheet.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Sheet {
+    /// The text.
+    pub text: Titles,
+    /// Its page.
+    pub page: String,
+    /// What it saves.
+    pub saves: u64,
+}
+
+/// A usual way to lay the ribbons, and what it costs.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct RuleOfThumb {
+    /// What it does.
+    pub rule: Titles,
+    /// What it costs.
+    pub cost: u64,
+}
+
+/// Prices from which the lower bound follows by additions; see [`solve::dual`].
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Proof {
+    /// Name of the book.
+    pub book: String,
+    /// Price of a ribbon.
+    pub ribbon_price: u64,
+    /// The share of each text read from this book, in the order of the service.
+    pub shares: Vec<Share>,
+}
+
+/// What one text must cost at least, before the ribbons' refunds.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Share {
+    /// The moment.
+    pub moment: String,
+    /// Its opening.
+    pub opening: i32,
+    /// Its weight.
+    pub weight: u16,
+    /// Its cost without a ribbon, before the weight.
+    pub unaided: u32,
+    /// Its share.
+    pub share: u64,
+}
+
+/// Where the ribbons go and what it is worth. Costs are in hundredths of one leaf turned under cover.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Plan {
-    /// In the order of the service.
+    /// In the order of the service, each with its movement.
     pub stops: Vec<Stop>,
-    /// One for each stop.
-    pub moves: Vec<Move>,
-    /// The ribbons laid; fewer than the copy has where one more would save nothing.
+    /// The ribbons laid, from the spine; fewer than there are where one more would save nothing.
     pub ribbons: Vec<Laid>,
-    /// Cost of the plan, in hundredths of one leaf turned under cover.
+    /// Ribbons that were to be had.
+    pub available: usize,
+    /// Cost of the plan.
     pub cost: u64,
     /// No plan with as many ribbons costs less than this.
     pub lower_bound: u64,
     /// What one more ribbon would save.
     pub saved_by_one_more: u64,
+    /// What the plan would cost with one ribbon fewer.
+    pub cost_with_one_fewer: u64,
     /// Cost without any ribbon.
     pub cost_without: u64,
+    /// The text to copy onto a sheet, if that saves anything.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub sheet: Option<Sheet>,
+    /// The usual ways to lay as many ribbons.
+    pub rules_of_thumb: Vec<RuleOfThumb>,
+    /// Prices that prove the plan for the texts chosen, one for each book.
+    pub proofs: Vec<Proof>,
     /// What a person should know.
-    pub notices: Vec<String>,
+    pub notices: Vec<Notice>,
 }

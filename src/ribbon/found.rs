@@ -1,0 +1,106 @@
+//! The needs of a service, each found in the books on the table, and the texts left to choose.
+
+use super::costs::Costs;
+use super::solve::Movement;
+use super::solve::choose::{Choice, Text};
+use super::stop::{OnTable, Way, locate};
+use super::{Notice, Other, Stop};
+use crate::order::{Service, Stand};
+use crate::place::Place;
+
+/// The needs after the search for them: where each is listed, and those read from a book.
+pub(super) struct Found {
+    /// In the order of the service; of a text read from a book the movement is still missing.
+    pub stops: Vec<Stop>,
+    /// Index in `stops` of each text that the book is opened for, with its ways.
+    pub read: Vec<(usize, Vec<Way>)>,
+    pub notices: Vec<Notice>,
+}
+
+impl Found {
+    pub fn new(service: &Service, table: &[OnTable]) -> Self {
+        let mut found = Found { stops: vec![], read: vec![], notices: vec![] };
+        for need in &service.needs {
+            let Some(located) = locate(need, table, &mut found.notices) else { continue };
+            if !need.by_heart && !located.ways.is_empty() {
+                found.read.push((found.stops.len(), located.ways));
+            }
+            found.stops.push(located.stop);
+        }
+        found
+    }
+
+    /// The texts for the solver.
+    pub fn texts(&self, movement: &Movement, costs: &Costs) -> Vec<Text> {
+        let text = |(index, ways): &(usize, Vec<Way>)| {
+            let stop = &self.stops[*index];
+            let weight = u16::from(stop.weight.max(1));
+            let choice = |w: &Way| Choice {
+                book: w.book,
+                opening: w.opening,
+                ends: w.ends,
+                extra: u64::from(weight) * expected_walk(movement, w.doubt)
+                    + u64::from(w.rank) * u64::from(costs.other_text),
+                by_mark: u32::MAX,
+            };
+            Text { weight, stand: number(stop.stand), choices: ways.iter().map(choice).collect() }
+        };
+        self.read.iter().map(text).collect()
+    }
+
+    /// Puts the chosen text at each stop, with the others beside it.
+    pub fn settle(&mut self, choices: &[usize]) {
+        for ((index, ways), &choice) in self.read.iter().zip(choices) {
+            let (Some(way), Some(stop)) = (ways.get(choice), self.stops.get_mut(*index)) else {
+                continue;
+            };
+            *stop = way.stop.clone();
+            let others = ways.iter().filter(|w| w.rank != way.rank);
+            stop.others = others
+                .filter_map(|w| {
+                    Some(Other { text: w.stop.text.clone(), page: w.stop.page.clone()? })
+                })
+                .collect();
+            if let Some(preferred) = ways.first().filter(|_| choice > 0) {
+                let (text, preferred) = (stop.text.clone(), preferred.stop.text.clone());
+                self.notices.push(Notice::OtherText { text, preferred });
+            }
+        }
+        self.look_at_doubtful();
+    }
+
+    /// One notice for each doubtful page that will be read.
+    fn look_at_doubtful(&mut self) {
+        let mut seen: Vec<&Place> = vec![];
+        for (index, _) in &self.read {
+            let stop = &self.stops[*index];
+            let told =
+                |n: &Notice| matches!(n, Notice::UnderHeading { text, .. } if *text == stop.text);
+            if !stop.doubt || seen.contains(&&stop.place) || self.notices.iter().any(told) {
+                continue;
+            }
+            seen.push(&stop.place);
+            self.notices.push(Notice::Look {
+                text: stop.text.clone(),
+                page: stop.page.clone().unwrap_or_default(),
+                interval: stop.interval.clone(),
+            });
+        }
+    }
+}
+
+fn number(stand: Stand) -> u8 {
+    match stand {
+        Stand::Chair => 0,
+        Stand::Altar => 1,
+        Stand::Elsewhere => 2,
+    }
+}
+
+/// Mean walk from the likeliest opening to the true one, which lies evenly within `doubt` openings of
+/// it. It is the same however the hand came to the likeliest one.
+fn expected_walk(movement: &Movement, doubt: u32) -> u64 {
+    let doubt = doubt.min(1_000);
+    let one_side: u64 = (1..=doubt).map(|d| u64::from(movement.walk(d))).sum();
+    2 * one_side / u64::from(2 * doubt + 1)
+}
