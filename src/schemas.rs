@@ -2,9 +2,14 @@
 
 use crate::book::{Book, Outline};
 use crate::format::schema;
+use crate::order::Formularies;
 use serde_json::Value;
 
 /// Each format's file stem under `schemas/` with its schema.
 pub fn all() -> Vec<(&'static str, Value)> {
-    vec![("book", schema::<Book>()), ("outline", schema::<Outline>())]
+    vec![
+        ("book", schema::<Book>()),
+        ("outline", schema::<Outline>()),
+        ("formularies", schema::<Formularies>()),
+    ]
 }

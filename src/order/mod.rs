@@ -1,5 +1,9 @@
 //! A celebration becomes needs: which text, at which moment of the service, from which place.
 
+mod formulary;
+
+pub use formulary::{Binding, Formularies, Formulary, Insert, Part, Prefaces, Sequence};
+
 use crate::language::Titles;
 use crate::place::Place;
 use schemars::JsonSchema;
