@@ -1,6 +1,7 @@
 //! The one list of the project's formats.
 
 use crate::book::{Book, Outline};
+use crate::calendar::Layer;
 use crate::format::schema;
 use crate::order::Formularies;
 use serde_json::Value;
@@ -9,6 +10,7 @@ use serde_json::Value;
 pub fn all() -> Vec<(&'static str, Value)> {
     vec![
         ("book", schema::<Book>()),
+        ("calendar", schema::<Layer>()),
         ("outline", schema::<Outline>()),
         ("formularies", schema::<Formularies>()),
     ]

@@ -1,4 +1,53 @@
 //! A date and layers of calendars become a day: what is celebrated, what gives way, and why.
+//!
+//! - [`Layer`] is the file a person writes; [`Calendar`] is layers laid over each other.
+//! - [`Calendar::year`] settles a civil year; [`Calendar::day`] gives one [`Day`] with its sentences.
+//! - The calendar is made for 1970–2100. From 2002 it agrees with the published calendars kept under
+//!   `fixtures/years`; before 2002 the years in which names were added are from memory.
+//! - `norms.md` beside this file goes through the Universal Norms paragraph by paragraph.
+//!
+//! The day is the diocese's to settle: check against your diocese's directory.
+//!
+//! ```
+//! use vitta::calendar::Calendar;
+//! use vitta::language::Language;
+//!
+//! let calendar = Calendar::shipped("general")?;
+//! let date = "2025-11-09".parse().expect("a date");
+//! let day = calendar.day(date, Language::En)?;
+//! assert_eq!(day.celebrations[0].title.en, "The Dedication of the Lateran Basilica");
+//! assert_eq!(day.reasons[0], "Kept: The Dedication of the Lateran Basilica (line 5).");
+//! # Ok::<(), vitta::Error>(())
+//! ```
+
+mod base;
+mod base_title;
+mod choice;
+mod compile;
+mod computus;
+mod day;
+mod evening;
+mod frame;
+mod layer;
+mod permitted;
+mod precedence;
+mod shipped;
+mod when;
+mod why;
+mod year;
+
+pub use choice::DayOfYear;
+pub use compile::Calendar;
+pub use computus::{easter, easter_date};
+pub use evening::{Evening, EveningMass};
+pub use layer::{
+    Entry, Exception, ImmaculateHeart, InHolyWeek, Kept, Kind, Layer, NearSunday, Of, Precept,
+    Role, Settings,
+};
+pub use permitted::Permitted;
+pub use shipped::{GENERAL, layer, names};
+pub use when::{MonthDay, When};
+pub use year::{YEARS, Year};
 
 use crate::language::Titles;
 use crate::place::Place;
@@ -48,7 +97,8 @@ pub enum Rank {
     /// A weekday.
     #[serde(rename = "weekday")]
     Weekday,
-    /// A memorial of which only the Collect may be taken.
+    /// A memorial of which only the Collect may be taken (line 12); also the Commemoration of All the
+    /// Faithful Departed (line 3), which has no other rank.
     #[serde(rename = "commemoration")]
     Commemoration,
 }
@@ -118,10 +168,93 @@ pub struct Day {
     pub sunday_cycle: char,
     /// 1 or 2.
     pub weekday_cycle: u8,
+    /// Week of the psalter, where the four weeks run.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub psalter_week: Option<u8>,
     /// What is kept by default first, then what may be chosen instead.
     pub celebrations: Vec<Celebration>,
     /// What gives way.
     pub displaced: Vec<Displaced>,
+    /// The evening, if the day that follows begins on it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub evening: Option<Evening>,
+    /// Masses permitted besides the Mass of the day.
+    pub permitted: Permitted,
     /// Sentences that explain the day.
     pub reasons: Vec<String>,
+}
+
+impl Day {
+    /// What is kept by default; a day that this stage made always has it.
+    pub fn kept(&self) -> Option<&Celebration> {
+        self.celebrations.first()
+    }
+}
+
+impl Rank {
+    /// Its name, as in the files.
+    pub fn name(self) -> &'static str {
+        match self {
+            Rank::Solemnity => "solemnity",
+            Rank::FeastOfTheLord => "feast of the Lord",
+            Rank::Feast => "feast",
+            Rank::Memorial => "memorial",
+            Rank::OptionalMemorial => "optional memorial",
+            Rank::Sunday => "Sunday",
+            Rank::Weekday => "weekday",
+            Rank::Commemoration => "commemoration",
+        }
+    }
+
+    /// The higher of two ranks.
+    fn higher(self, other: Rank) -> Rank {
+        if (self as u8) <= (other as u8) { self } else { other }
+    }
+}
+
+impl std::fmt::Display for Rank {
+    fn fmt(&self, f: &mut std::fmt::Formatter) -> std::fmt::Result {
+        f.pad(self.name())
+    }
+}
+
+impl Colour {
+    /// Its name, as in the files.
+    pub fn name(self) -> &'static str {
+        match self {
+            Colour::White => "white",
+            Colour::Red => "red",
+            Colour::Green => "green",
+            Colour::Violet => "violet",
+            Colour::Rose => "rose",
+            Colour::Black => "black",
+            Colour::Blue => "blue",
+        }
+    }
+}
+
+impl std::fmt::Display for Colour {
+    fn fmt(&self, f: &mut std::fmt::Formatter) -> std::fmt::Result {
+        f.pad(self.name())
+    }
+}
+
+impl Season {
+    /// Its name, as in the files.
+    pub fn name(self) -> &'static str {
+        match self {
+            Season::Advent => "advent",
+            Season::Christmas => "christmas",
+            Season::Lent => "lent",
+            Season::Triduum => "triduum",
+            Season::Easter => "easter",
+            Season::Ordinary => "ordinary",
+        }
+    }
+}
+
+impl std::fmt::Display for Season {
+    fn fmt(&self, f: &mut std::fmt::Formatter) -> std::fmt::Result {
+        f.pad(self.name())
+    }
 }

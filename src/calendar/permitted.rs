@@ -1,0 +1,122 @@
+//! Which Masses are permitted besides the Mass of the day.
+//!
+//! Source: General Instruction of the Roman Missal 355 and 371–381, and the table that older printings
+//! of the Missal append to it; the paragraphs from memory.
+
+use super::Rank;
+use super::base::Part;
+use super::choice::{DayOfYear, Item};
+use super::compile::Version;
+use super::layer::Precept;
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+/// The Masses permitted on a day besides its own.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Permitted {
+    /// Ritual Masses (372).
+    pub ritual: bool,
+    /// Masses for various needs and votive Masses in grave need, by order or leave of the bishop (374).
+    pub by_leave_of_the_bishop: bool,
+    /// The same for pastoral advantage, by the judgement of the rector or the priest (376).
+    pub for_pastoral_advantage: bool,
+    /// Any Mass for various needs, any votive Mass, any Ordinary Sunday's, any saint's (355c, 375).
+    pub free_choice: bool,
+    /// The funeral Mass (380).
+    pub funeral: bool,
+    /// Masses for the dead on news of a death, at the final burial, on the first anniversary (381).
+    pub news_burial_anniversary: bool,
+    /// Other Masses for the dead, if they are applied for the dead (381).
+    pub other_for_the_dead: bool,
+}
+
+/// Rows of the table, from nothing permitted to everything.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+enum Openness {
+    Nothing,
+    Funerals,
+    SundaysAndFeasts,
+    PrivilegedWeekdays,
+    MemorialsAndSeasons,
+    OrdinaryWeekdays,
+}
+
+impl Permitted {
+    fn on(day: Openness) -> Self {
+        Permitted {
+            ritual: day >= Openness::SundaysAndFeasts,
+            by_leave_of_the_bishop: day >= Openness::SundaysAndFeasts,
+            for_pastoral_advantage: day >= Openness::MemorialsAndSeasons,
+            free_choice: day >= Openness::OrdinaryWeekdays,
+            funeral: day >= Openness::Funerals,
+            news_burial_anniversary: day >= Openness::PrivilegedWeekdays,
+            other_for_the_dead: day >= Openness::OrdinaryWeekdays,
+        }
+    }
+
+    /// One sentence.
+    pub(super) fn sentence(&self) -> String {
+        let words: Vec<&str> = [
+            (self.ritual, "ritual Masses (372)"),
+            (self.by_leave_of_the_bishop, "Masses for various needs by leave of the bishop (374)"),
+            (self.for_pastoral_advantage, "or for pastoral advantage (376)"),
+            (self.free_choice, "or by free choice (375)"),
+            (self.funeral, "the funeral Mass (380)"),
+            (
+                self.news_burial_anniversary,
+                "Masses for the dead at news, burial and first anniversary (381)",
+            ),
+            (self.other_for_the_dead, "and other Masses for the dead (381)"),
+        ]
+        .into_iter()
+        .filter_map(|(yes, words)| yes.then_some(words))
+        .collect();
+        if words.is_empty() {
+            return "No other Mass is permitted (General Instruction 372, 374, 380).".into();
+        }
+        format!("Permitted besides (General Instruction): {}.", words.join(", "))
+    }
+}
+
+impl DayOfYear<'_, '_> {
+    pub(super) fn permitted(&self) -> Permitted {
+        Permitted::on(match self.kept() {
+            Item::Proper(falling) => match self.year.version(falling.known, falling.version) {
+                Some(version) => self.openness_of(version),
+                None => Openness::Nothing,
+            },
+            _ => self.openness_of_season(),
+        })
+    }
+
+    fn openness_of(&self, version: &Version) -> Openness {
+        match version.rank {
+            Rank::Solemnity if self.is_of_precept(version) => Openness::Nothing,
+            _ if version.standing.line <= 4 => Openness::Funerals,
+            Rank::FeastOfTheLord | Rank::Feast => Openness::SundaysAndFeasts,
+            _ => Openness::MemorialsAndSeasons,
+        }
+    }
+
+    fn openness_of_season(&self) -> Openness {
+        match (self.base.part, self.base.line()) {
+            (_, 1) => Openness::Nothing,
+            (Part::AshWednesday | Part::HolyWeek | Part::EasterOctave, _) => Openness::Funerals,
+            (_, 2) => Openness::Nothing,
+            (_, 6) => Openness::SundaysAndFeasts,
+            (_, 9) => Openness::PrivilegedWeekdays,
+            (Part::Ordinary, _) => Openness::OrdinaryWeekdays,
+            _ => Openness::MemorialsAndSeasons,
+        }
+    }
+
+    /// Whether a solemnity is itself of precept on this day.
+    pub(super) fn is_of_precept(&self, version: &Version) -> bool {
+        match version.precept {
+            Precept::Always => true,
+            Precept::Never => false,
+            Precept::NotNearSunday => !matches!(self.base.weekday, 1 | 6),
+        }
+    }
+}
