@@ -1,6 +1,7 @@
 //! Rows and an outline become a book: the map from places to pages, with what it knows of each.
 
 mod outline;
+mod titles;
 
 pub use outline::{Outline, OutlinePlace};
 
