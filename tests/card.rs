@@ -1,1 +1,110 @@
 //! Tests of the stage `card`.
+
+use crate::ribbon::plans::{SIX, edition, lent_commemoration, title};
+use chrono::NaiveDate;
+use std::path::Path;
+use vitta::book::State;
+use vitta::calendar::{Celebration, Colour, Day, Rank, Season};
+use vitta::card::terminal::{Terminal, write};
+use vitta::card::{Card, lay_out};
+use vitta::language::Language;
+use vitta::place::Place;
+use vitta::ribbon::costs::Costs;
+use vitta::ribbon::plan;
+
+fn lent_monday() -> Day {
+    Day {
+        date: NaiveDate::from_ymd_opt(2026, 3, 9).unwrap(),
+        season: Season::Lent,
+        week: Some(3),
+        sunday_cycle: 'A',
+        weekday_cycle: 2,
+        celebrations: vec![Celebration {
+            id: Place::new("time/lent/week-3/monday").unwrap(),
+            title: title("Lenten weekday"),
+            rank: Rank::Weekday,
+            line: 9,
+            colour: Colour::Violet,
+            other_colours: vec![],
+        }],
+        displaced: vec![],
+        reasons: vec![
+            "Weekdays of Lent have precedence over obligatory memorials (UNLY 59, 9).".into(),
+        ],
+    }
+}
+
+fn card(colours: &[&str], language: Language) -> Card {
+    let service = lent_commemoration();
+    let plan = plan(&service, &edition(colours), None, &Costs::default()).unwrap();
+    lay_out(&lent_monday(), &service, &plan, language)
+}
+
+const PLAIN: Terminal = Terminal { width: 80, colour: false, reasons: true };
+
+/// Compares with `fixtures/cards/<name>`; `UPDATE=1 cargo test --test all card` rewrites it.
+fn assert_as_stored(name: &str, text: &str) {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("fixtures/cards").join(name);
+    if std::env::var_os("UPDATE").is_some() {
+        std::fs::write(&path, text).unwrap();
+    }
+    let stored = std::fs::read_to_string(&path).unwrap_or_default();
+    assert_eq!(
+        text, stored,
+        "{name} differs; if the new one is right: UPDATE=1 cargo test --test all card"
+    );
+}
+
+/// Pages aligned under one another, each movement named, the caution last.
+#[test]
+fn a_card_in_eighty_columns() {
+    assert_as_stored("lent-commemoration.txt", &write(&card(SIX, Language::En), PLAIN));
+}
+
+/// The same card for a telephone's width, in Spanish where the titles are known in it.
+#[test]
+fn a_narrow_card_in_spanish() {
+    let text = write(&card(SIX, Language::Es), Terminal { width: 46, ..PLAIN });
+    assert_as_stored("lent-commemoration-es.txt", &text);
+}
+
+#[test]
+fn no_line_is_wider_than_the_terminal() {
+    for width in [40, 46, 60, 80, 100] {
+        for language in [Language::En, Language::Es] {
+            let text = write(&card(SIX, language), Terminal { width, ..PLAIN });
+            let wide: Vec<&str> = text.lines().filter(|l| l.chars().count() > width).collect();
+            assert!(wide.is_empty(), "{width}: {wide:#?}");
+        }
+    }
+}
+
+#[test]
+fn colours_are_named_also_where_they_are_painted() {
+    let painted = write(&card(SIX, Language::En), Terminal { colour: true, ..PLAIN });
+    let plain = write(&card(SIX, Language::En), PLAIN);
+    assert!(painted.contains('\u{1b}') && !plain.contains('\u{1b}'));
+    for colour in SIX {
+        assert!(painted.contains(&format!("{colour} ribbon")), "{colour}");
+    }
+}
+
+#[test]
+fn a_doubtful_page_is_marked_wherever_it_stands() {
+    let mut book = edition(SIX);
+    let prayer = book.entries.iter_mut().find(|e| e.place.as_str() == "order/prayer/2").unwrap();
+    prayer.state = State::Doubtful;
+    let page = prayer.page.clone().unwrap();
+    let service = lent_commemoration();
+    let plan = plan(&service, &book, None, &Costs::default()).unwrap();
+    let card = lay_out(&lent_monday(), &service, &plan, Language::En);
+    let text = write(&card, PLAIN);
+    assert_eq!(text.matches(&format!("{page}?")).count(), 2, "{text}");
+    assert!(card.notices.iter().any(|n| n.contains(&format!("page {page} is not certain"))));
+}
+
+#[test]
+fn the_caution_stands_on_every_card() {
+    assert!(card(SIX, Language::En).caution.contains("diocese's directory, which prevails"));
+    assert!(card(SIX, Language::Es).caution.contains("El sacerdote decide"));
+}

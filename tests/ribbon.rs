@@ -2,4 +2,4 @@
 
 mod choices;
 mod optimum;
-mod plans;
+pub mod plans;

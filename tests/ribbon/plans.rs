@@ -51,16 +51,24 @@ pub fn title(en: &str) -> Titles {
     Titles { en: en.into(), ..Titles::default() }
 }
 
+/// "over-people" → "Over people".
+fn in_words(moment: &str) -> String {
+    let words = moment.replace('-', " ");
+    words.chars().take(1).flat_map(char::to_uppercase).chain(words.chars().skip(1)).collect()
+}
+
 /// `places` are divided by blanks.
 pub fn need(moment: &str, stand: Stand, weight: u8, places: &str) -> Need {
-    let candidate = |path: &str| Candidate {
-        place: Place::new(path).unwrap(),
-        pages_in: 0,
-        title: title(path.rsplit('/').next().unwrap()),
+    let outline = Outline::shipped("roman-missal-3").unwrap();
+    let candidate = |path: &str| {
+        let place = Place::new(path).unwrap();
+        let title = outline.get(&place).map_or_else(|| title(path), |p| p.title.clone());
+        Candidate { place, pages_in: 0, title }
     };
+    let named = in_words(moment);
     Need {
         moment: moment.into(),
-        title: title(moment),
+        title: title(&named),
         places: places.split(' ').map(candidate).collect(),
         stand,
         weight,
@@ -172,7 +180,7 @@ fn a_preface_on_the_way_is_taken_and_the_card_can_say_so() {
     let plan = plan(&service, &edition(SIX), Some(4), &Costs::default()).unwrap();
     let preface = &plan.stops[5];
     assert_eq!(preface.place.as_str(), "order/prayer/2");
-    assert_eq!(preface.others[0].text.en, "lent-1");
+    assert_eq!(preface.others[0].text.en, "Preface I of Lent");
     assert!(plan.notices.iter().any(|n| matches!(n, Notice::OtherText { .. })));
 }
 
@@ -193,7 +201,9 @@ fn a_text_in_no_book_keeps_its_line_without_page() {
     let plan = plan(&service, &edition(SIX), None, &Costs::default()).unwrap();
     assert_eq!((plan.stops[6].page.as_deref(), &plan.stops[6].hand), (None, &Move::NotHere));
     assert!(
-        plan.notices.iter().any(|n| matches!(n, Notice::NotInBook { text } if text.en == "insert"))
+        plan.notices.iter().any(
+            |n| matches!(n, Notice::NotInBook { text } if text.en == "ritual-of-our-own/insert")
+        )
     );
 }
 

@@ -1,0 +1,192 @@
+//! A plan, its service and its day become a card: everything in words, nothing left for the writers to
+//! decide.
+
+use super::words::{self, either};
+use super::{Card, Line, Step};
+use crate::calendar::Day;
+use crate::language::Language;
+use crate::order::Service;
+use crate::ribbon::{Laid, Move, Plan, Stop};
+
+/// The card in `language`.
+pub fn lay_out(day: &Day, service: &Service, plan: &Plan, language: Language) -> Card {
+    let kept = day.celebrations.iter().find(|c| c.title == service.celebration);
+    let kept = kept.or(day.celebrations.first());
+    let books = books(plan);
+    let several = books.len() > 1;
+    Card {
+        language,
+        date: words::date(day.date, language),
+        celebration: service.celebration.get(language).to_owned(),
+        particulars: kept.map(|c| words::particulars(day, c, language)).unwrap_or_default(),
+        book: books.join(", "),
+        open_at: open_at(plan, several, language),
+        ribbons: plan.ribbons.iter().map(|r| ribbon(r, several, language)).collect(),
+        steps: steps(&plan.stops, several, language),
+        notices: plan.notices.iter().map(|n| n.say(language)).collect(),
+        reasons: reasons(day, service),
+        worth: worth(plan, language),
+        headings: words::headings(language),
+        caution: words::caution(language),
+    }
+}
+
+/// Names of the books used, each once.
+fn books(plan: &Plan) -> Vec<&str> {
+    let mut books: Vec<&str> = vec![];
+    for stop in plan.stops.iter().filter(|s| !s.book.is_empty()) {
+        if !books.contains(&stop.book.as_str()) {
+            books.push(&stop.book);
+        }
+    }
+    books
+}
+
+fn open_at(plan: &Plan, several: bool, language: Language) -> Vec<Line> {
+    let laid_open = plan.stops.iter().filter(|s| s.hand == Move::LaidOpen);
+    let line = |s: &Stop| Line {
+        colour: String::new(),
+        page: s.page.clone().unwrap_or_default(),
+        text: s.text.get(language).to_owned(),
+        book: several.then(|| s.book.clone()),
+        doubt: s.doubt,
+    };
+    laid_open.map(line).collect()
+}
+
+fn ribbon(laid: &Laid, several: bool, language: Language) -> Line {
+    Line {
+        colour: laid.ribbon.clone(),
+        page: laid.page.clone(),
+        text: laid.text.get(language).to_owned(),
+        book: several.then(|| laid.book.clone()),
+        doubt: laid.doubt,
+    }
+}
+
+/// The moments in order; neighbours known by heart are drawn together into one line.
+fn steps(stops: &[Stop], several: bool, language: Language) -> Vec<Step> {
+    let mut steps: Vec<Step> = vec![];
+    let mut stand = None;
+    for stop in stops {
+        let mut next = step(stop, several, language);
+        if stand != Some(stop.stand) {
+            next.stand = Some(words::stand(stop.stand, language).to_owned());
+            stand = Some(stop.stand);
+        }
+        match steps.last_mut() {
+            Some(last) if last.by_heart && next.by_heart && next.stand.is_none() => {
+                last.moment = format!("{}, {}", last.moment, next.moment);
+            }
+            _ => steps.push(next),
+        }
+    }
+    steps
+}
+
+fn step(stop: &Stop, several: bool, language: Language) -> Step {
+    let by_heart = stop.hand == Move::ByHeart;
+    let (moment, mut text) = moment_and_text(stop, language);
+    if several && !stop.book.is_empty() && !by_heart {
+        text = [text, format!("({})", stop.book)].join(" ").trim().to_owned();
+    }
+    let ribbon = match &stop.hand {
+        Move::Pull { ribbon, .. } => Some(ribbon.clone()),
+        _ => None,
+    };
+    Step {
+        stand: None,
+        moment,
+        text: if by_heart { String::new() } else { text },
+        page: stop.page.clone().filter(|_| !by_heart),
+        hand: words::hand(&stop.hand, language),
+        ribbon,
+        or: others(stop, language),
+        doubt: stop.doubt && !by_heart,
+        by_heart,
+    }
+}
+
+/// "Eucharistic Prayer" and "Eucharistic Prayer II", "Communion Rite" and "The Communion Rite" need not
+/// stand side by side.
+fn moment_and_text(stop: &Stop, language: Language) -> (String, String) {
+    let (moment, text) = (stop.title.get(language), stop.text.get(language));
+    let lower = text.to_lowercase();
+    let bare = ["the ", "el ", "la ", "los ", "las "].iter().find_map(|a| lower.strip_prefix(a));
+    match bare.unwrap_or(&lower).starts_with(&moment.to_lowercase()) {
+        true => (text.to_owned(), String::new()),
+        false => (moment.to_owned(), text.to_owned()),
+    }
+}
+
+/// At most two of the others: a card is read at a glance.
+fn others(stop: &Stop, language: Language) -> Option<String> {
+    let one = |o: &crate::ribbon::Other| words::or(o.text.get(language), &o.page, language);
+    let some: Vec<String> = stop.others.iter().take(2).map(one).collect();
+    let more = if stop.others.len() > 2 { " …" } else { "" };
+    (!some.is_empty()).then(|| some.join("; ") + more)
+}
+
+fn reasons(day: &Day, service: &Service) -> Vec<String> {
+    let displaced = day.displaced.iter().map(|d| &d.reason);
+    let mut all: Vec<String> = vec![];
+    for reason in day.reasons.iter().chain(displaced).chain(&service.notes) {
+        if !all.contains(reason) {
+            all.push(reason.clone());
+        }
+    }
+    all
+}
+
+/// What the plan costs, its proof, and what other ways would cost.
+fn worth(plan: &Plan, language: Language) -> Vec<String> {
+    let [cost, more, fewer, without] =
+        [plan.cost, plan.saved_by_one_more, plan.cost_with_one_fewer, plan.cost_without]
+            .map(|c| words::leaves(c, language));
+    let n = plan.available;
+    let proven = plan.lower_bound >= plan.cost;
+    let mut lines = match language {
+        Language::Es => vec![
+            match proven {
+                true => format!(
+                    "Cuesta como pasar {cost} hojas; con {n} cintas nada cuesta menos (demostrado)."
+                ),
+                false => format!(
+                    "Cuesta como pasar {cost} hojas; a lo sumo sobran {}.",
+                    words::leaves(plan.cost - plan.lower_bound, language)
+                ),
+            },
+            format!(
+                "Una cinta más ahorraría {more}; con una menos costaría {fewer}; sin cintas, {without}."
+            ),
+        ],
+        _ => vec![
+            match proven {
+                true => format!(
+                    "It costs as much as turning {cost} leaves; with {n} ribbons nothing costs less (proven)."
+                ),
+                false => format!(
+                    "It costs as much as turning {cost} leaves; at most {} of them too many.",
+                    words::leaves(plan.cost - plan.lower_bound, language)
+                ),
+            },
+            format!(
+                "One ribbon more would save {more}; with one fewer it would cost {fewer}; without any, {without}."
+            ),
+        ],
+    };
+    lines.extend(plan.sheet.iter().map(|s| {
+        let (text, saves) = (s.text.get(language), words::leaves(s.saves, language));
+        match language {
+            Language::Es => {
+                format!("Copiar en una hoja «{text}» (p. {}) ahorraría {saves}.", s.page)
+            }
+            _ => format!("Copying {text} (p. {}) onto a sheet would save {saves}.", s.page),
+        }
+    }));
+    lines.extend(plan.rules_of_thumb.iter().filter(|r| r.cost > plan.cost).map(|r| {
+        let usual = either(language, "The usual way", "La costumbre");
+        format!("{usual} ({}): {}.", r.rule.get(language), words::leaves(r.cost, language))
+    }));
+    lines
+}

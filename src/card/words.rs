@@ -1,0 +1,208 @@
+//! The card's words in English and Spanish. Latin cards speak English.
+
+use super::Headings;
+use crate::calendar::{Celebration, Colour, Day, Rank, Season};
+use crate::language::Language;
+use crate::order::Stand;
+use crate::ribbon::Move;
+use chrono::{Datelike, NaiveDate};
+
+/// Picks the Spanish word on a Spanish card.
+pub(super) fn either<'a>(language: Language, english: &'a str, spanish: &'a str) -> &'a str {
+    match language {
+        Language::Es => spanish,
+        Language::En | Language::La => english,
+    }
+}
+
+const ENGLISH_MONTHS: [&str; 12] = [
+    "January",
+    "February",
+    "March",
+    "April",
+    "May",
+    "June",
+    "July",
+    "August",
+    "September",
+    "October",
+    "November",
+    "December",
+];
+
+const SPANISH_MONTHS: [&str; 12] = [
+    "enero",
+    "febrero",
+    "marzo",
+    "abril",
+    "mayo",
+    "junio",
+    "julio",
+    "agosto",
+    "septiembre",
+    "octubre",
+    "noviembre",
+    "diciembre",
+];
+
+const ENGLISH_DAYS: [&str; 7] =
+    ["Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday"];
+
+const SPANISH_DAYS: [&str; 7] =
+    ["lunes", "martes", "miércoles", "jueves", "viernes", "sábado", "domingo"];
+
+/// The date in words.
+pub(super) fn date(date: NaiveDate, language: Language) -> String {
+    let month = date.month0() as usize % 12;
+    let weekday = date.weekday().num_days_from_monday() as usize % 7;
+    let (day, year) = (date.day(), date.year());
+    match language {
+        Language::Es => {
+            format!("{} {day} de {} de {year}", SPANISH_DAYS[weekday], SPANISH_MONTHS[month])
+        }
+        _ => format!("{} {day} {} {year}", ENGLISH_DAYS[weekday], ENGLISH_MONTHS[month]),
+    }
+}
+
+fn season(season: Season, language: Language) -> &'static str {
+    let (english, spanish) = match season {
+        Season::Advent => ("Advent", "Adviento"),
+        Season::Christmas => ("Christmas Time", "Tiempo de Navidad"),
+        Season::Lent => ("Lent", "Cuaresma"),
+        Season::Triduum => ("Paschal Triduum", "Triduo Pascual"),
+        Season::Easter => ("Easter Time", "Tiempo Pascual"),
+        Season::Ordinary => ("Ordinary Time", "Tiempo Ordinario"),
+    };
+    either(language, english, spanish)
+}
+
+fn rank(rank: Rank, language: Language) -> &'static str {
+    let (english, spanish) = match rank {
+        Rank::Solemnity => ("Solemnity", "Solemnidad"),
+        Rank::FeastOfTheLord => ("Feast of the Lord", "Fiesta del Señor"),
+        Rank::Feast => ("Feast", "Fiesta"),
+        Rank::Memorial => ("Memorial", "Memoria obligatoria"),
+        Rank::OptionalMemorial => ("Optional memorial", "Memoria libre"),
+        Rank::Sunday => ("Sunday", "Domingo"),
+        Rank::Weekday => ("Weekday", "Feria"),
+        Rank::Commemoration => ("Commemoration", "Conmemoración"),
+    };
+    either(language, english, spanish)
+}
+
+/// The vestments' colour.
+pub(super) fn colour(colour: Colour, language: Language) -> &'static str {
+    let (english, spanish) = match colour {
+        Colour::White => ("white", "blanco"),
+        Colour::Red => ("red", "rojo"),
+        Colour::Green => ("green", "verde"),
+        Colour::Violet => ("violet", "morado"),
+        Colour::Rose => ("rose", "rosa"),
+        Colour::Black => ("black", "negro"),
+        Colour::Blue => ("blue", "azul"),
+    };
+    either(language, english, spanish)
+}
+
+/// Rank, colours, season with its week, the cycle that is read.
+pub(super) fn particulars(day: &Day, celebration: &Celebration, language: Language) -> String {
+    let mut colours = vec![colour(celebration.colour, language)];
+    colours.extend(celebration.other_colours.iter().map(|&c| colour(c, language)));
+    let or = either(language, " or ", " o ");
+    let season = match day.week {
+        Some(week) => {
+            format!(
+                "{}, {} {week}",
+                season(day.season, language),
+                either(language, "week", "semana")
+            )
+        }
+        None => season(day.season, language).to_owned(),
+    };
+    let year = either(language, "year", "año");
+    let cycle = match celebration.rank {
+        Rank::Solemnity | Rank::FeastOfTheLord | Rank::Sunday => {
+            format!("{year} {}", day.sunday_cycle)
+        }
+        _ => format!("{year} {}", if day.weekday_cycle == 1 { "I" } else { "II" }),
+    };
+    [rank(celebration.rank, language), &colours.join(or), &season, &cycle].join(" · ")
+}
+
+/// Where the book stands.
+pub(super) fn stand(stand: Stand, language: Language) -> &'static str {
+    match stand {
+        Stand::Chair => either(language, "At the chair", "En la sede"),
+        Stand::Altar => either(language, "At the altar", "En el altar"),
+        Stand::Elsewhere => either(language, "Elsewhere", "En otro lugar"),
+    }
+}
+
+/// The movement of the hand.
+pub(super) fn hand(hand: &Move, language: Language) -> String {
+    let say = |english: &str, spanish: &str| either(language, english, spanish).to_owned();
+    match hand {
+        Move::LaidOpen => say("lies open", "ya abierto"),
+        Move::Stay => say("same opening", "misma abertura"),
+        Move::Leaf { leaves } => turn(*leaves, language),
+        Move::Pull { ribbon, leaves } => {
+            let pulled = match language {
+                Language::Es => format!("cinta {ribbon}"),
+                _ if ribbon.starts_with("ribbon") => ribbon.clone(),
+                _ => format!("{ribbon} ribbon"),
+            };
+            match leaves {
+                0 => pulled,
+                _ => format!("{pulled}, {}", turn(*leaves, language)),
+            }
+        }
+        Move::Search => say("find the page", "buscar la página"),
+        Move::ByHeart => say("by heart", "de memoria"),
+        Move::NotHere => say("from a sheet", "en una hoja"),
+    }
+}
+
+fn turn(leaves: i32, language: Language) -> String {
+    let n = leaves.unsigned_abs();
+    match language {
+        Language::Es => {
+            let noun = if n == 1 { "hoja" } else { "hojas" };
+            format!("{n} {noun} {}", if leaves < 0 { "atrás" } else { "adelante" })
+        }
+        _ => {
+            let noun = if n == 1 { "leaf" } else { "leaves" };
+            format!("{n} {noun} {}", if leaves < 0 { "back" } else { "on" })
+        }
+    }
+}
+
+/// "or Preface II of Lent, p. 475".
+pub(super) fn or(text: &str, page: &str, language: Language) -> String {
+    format!("{} {text}, p. {page}", either(language, "or", "o"))
+}
+
+pub(super) fn headings(language: Language) -> Headings {
+    let say = |english: &str, spanish: &str| either(language, english, spanish).to_owned();
+    Headings {
+        ribbons: say("Ribbons", "Cintas"),
+        open_at: say("Lay the book open at", "Deje el libro abierto en"),
+        steps: say("Order of service", "Orden de la Misa"),
+        notices: say("To look at", "Para mirar"),
+        reasons: say("Why", "Por qué"),
+        worth: say("What it is worth", "Lo que vale"),
+    }
+}
+
+pub(super) fn caution(language: Language) -> String {
+    either(
+        language,
+        "A suggestion: check it against your diocese's directory, which prevails. The priest decides.",
+        "Es una sugerencia: compruébela con el calendario de su diócesis, que prevalece. El sacerdote decide.",
+    )
+    .to_owned()
+}
+
+/// Costs as leaves: 4730 → "47.3", in Spanish "47,3".
+pub(super) fn leaves(cost: u64, language: Language) -> String {
+    format!("{}{}{}", cost / 100, either(language, ".", ","), cost % 100 / 10)
+}
