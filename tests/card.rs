@@ -1,43 +1,28 @@
 //! Tests of the stage `card`.
 
-use crate::ribbon::plans::{SIX, edition, lent_commemoration, title};
+use crate::ribbon::plans::{SIX, edition, lent_commemoration};
 use chrono::NaiveDate;
 use std::path::Path;
 use vitta::book::State;
-use vitta::calendar::{Celebration, Colour, Day, Rank, Season};
+use vitta::calendar::{Calendar, Day};
 use vitta::card::terminal::{Terminal, write};
 use vitta::card::{Card, lay_out};
 use vitta::language::Language;
-use vitta::place::Place;
 use vitta::ribbon::costs::Costs;
 use vitta::ribbon::plan;
 
 fn lent_monday() -> Day {
-    Day {
-        date: NaiveDate::from_ymd_opt(2026, 3, 9).unwrap(),
-        season: Season::Lent,
-        week: Some(3),
-        sunday_cycle: 'A',
-        weekday_cycle: 2,
-        celebrations: vec![Celebration {
-            id: Place::new("time/lent/week-3/monday").unwrap(),
-            title: title("Lenten weekday"),
-            rank: Rank::Weekday,
-            line: 9,
-            colour: Colour::Violet,
-            other_colours: vec![],
-        }],
-        displaced: vec![],
-        reasons: vec![
-            "Weekdays of Lent have precedence over obligatory memorials (UNLY 59, 9).".into(),
-        ],
-    }
+    let date = NaiveDate::from_ymd_opt(2026, 3, 9).unwrap();
+    Calendar::shipped("general").unwrap().day(date, Language::En).unwrap()
 }
 
 fn card(colours: &[&str], language: Language) -> Card {
     let service = lent_commemoration();
     let plan = plan(&service, &edition(colours), None, &Costs::default()).unwrap();
-    lay_out(&lent_monday(), &service, &plan, language)
+    let mut card = lay_out(&lent_monday(), &service, &plan, language);
+    // The day's own sentences are tested where they are made.
+    card.reasons = vec!["Why the day is what it is.".into()];
+    card
 }
 
 const PLAIN: Terminal = Terminal { width: 80, colour: false, reasons: true };

@@ -87,7 +87,7 @@ pub fn lent_commemoration() -> Service {
         needs: vec![
             greeting,
             need("penitential-act", Chair, 2, "order/introductory"),
-            need("collect", Chair, 4, "saints/03-07/perpetua-and-felicity"),
+            need("collect", Chair, 4, "saints/03-09/frances-of-rome"),
             need("preparation", Altar, 2, "order/preparation"),
             need("offerings", Altar, 4, "time/lent/week-3/monday"),
             need("preface", Altar, 5, "order/preface/lent-1 order/preface/lent-2"),
@@ -127,7 +127,7 @@ fn a_lent_commemoration_with_six_ribbons() {
             ("gold", "order/preface/lent-1"),
             ("violet", "order/prayer/2"),
             ("white", "order/preparation"),
-            ("blue", "saints/03-07/perpetua-and-felicity"),
+            ("blue", "saints/03-09/frances-of-rome"),
         ]
     );
     assert_eq!(
@@ -187,7 +187,7 @@ fn a_preface_on_the_way_is_taken_and_the_card_can_say_so() {
 #[test]
 fn a_text_without_page_is_looked_for_under_its_heading() {
     let mut book = edition(SIX);
-    book.entries.retain(|e| e.place.as_str() != "saints/03-07/perpetua-and-felicity");
+    book.entries.retain(|e| e.place.as_str() != "saints/03-09/frances-of-rome");
     let plan = plan(&lent_commemoration(), &book, None, &Costs::default()).unwrap();
     let collect = &plan.stops[2];
     assert!(collect.doubt && collect.place.as_str().starts_with("saints"), "{collect:?}");
