@@ -2,7 +2,6 @@
 
 use std::collections::BTreeSet;
 use vitta::book::Outline;
-use vitta::order::{Binding, Formulary};
 use vitta::place::Place;
 
 fn missal() -> &'static Outline {
@@ -100,88 +99,4 @@ fn a_weekday_stands_under_its_sunday_season_and_section() {
     assert_eq!(above, ["Proper of Time", "Lent", "First Sunday of Lent"]);
     assert!(missal().headings(0).is_empty());
     assert!(missal().get(&place("time/lent/week-9/sunday")).is_none());
-}
-
-/// Every place a formulary names is in the outline.
-#[test]
-fn formularies_name_only_places_of_the_outline() {
-    let mut unknown = BTreeSet::new();
-    for f in Formulary::shipped().unwrap() {
-        let named =
-            f.at.iter()
-                .chain(&f.commons)
-                .chain(f.prefaces.iter().flat_map(|p| &p.places))
-                .chain(f.inserts.iter().flat_map(|i| i.prayers.iter().chain([&i.at])))
-                .chain(&f.blessings)
-                .chain(&f.vigil)
-                .chain(&f.masses);
-        unknown.extend(named.filter(|p| missal().get(p).is_none()).map(|p| (&f.serves, p)));
-    }
-    assert!(unknown.is_empty(), "{unknown:#?}");
-}
-
-/// Every Mass of the Proper of Time has a formulary, and its texts stand in the book.
-#[test]
-fn every_mass_of_the_proper_of_time_has_a_formulary() {
-    let mut without = Vec::new();
-    let days = missal().places.iter().map(|p| &p.place).filter(|p| p.is_under("time"));
-    for day in days {
-        let depth = day.as_str().split('/').count();
-        let part = day.as_str().ends_with("/preface")
-            || depth < 3
-            || (depth == 4 && day.is_under("time/triduum"));
-        let heading = matches!(
-            day.as_str(),
-            "time/christmas/weekday" | "time/easter/octave" | "time/ordinary/solemnities"
-        );
-        let entrance = day.as_str().contains("-entrance") || day.as_str().ends_with("/procession");
-        if part || heading || entrance {
-            continue;
-        }
-        match Formulary::of(day).unwrap() {
-            Some(f) if f.printed_at(day, missal()).is_some() => {}
-            _ => without.push(day.as_str()),
-        }
-    }
-    assert!(without.is_empty(), "{without:?}");
-}
-
-/// Preface II of Advent from 17 December, also on a Third Sunday (Portsmouth diocese, Prefaces of
-/// the Roman Missal (8); Paul Turner, Third Sunday of Advent); the preface of the Samaritan Woman
-/// with the Gospel of Year A only (And With Your Spirit, 9 March 2012).
-#[test]
-fn a_preface_may_depend_on_the_date_or_the_cycle() {
-    let first = |day: &str, on: &str, cycle: char| {
-        let f = Formulary::of(&place(day)).unwrap().unwrap();
-        let prefaces = f.prefaces_on(on, cycle).unwrap();
-        (prefaces.binding, prefaces.places[0].as_str().to_owned())
-    };
-    let cases = [
-        ("time/advent/week-3/sunday", "12-16", 'A', Binding::Season, "order/preface/advent-1"),
-        ("time/advent/week-3/sunday", "12-17", 'A', Binding::Season, "order/preface/advent-2"),
-        (
-            "time/lent/week-3/sunday",
-            "03-08",
-            'A',
-            Binding::Assigned,
-            "time/lent/week-3/sunday/preface",
-        ),
-        ("time/lent/week-3/sunday", "03-08", 'B', Binding::Season, "order/preface/lent-1"),
-        ("time/lent/week-5/friday", "03-28", 'B', Binding::Season, "order/preface/passion-1"),
-        ("time/lent/after-ash/friday", "03-01", 'B', Binding::Season, "order/preface/lent-3"),
-    ];
-    let wrong: Vec<_> = cases
-        .iter()
-        .filter(|(day, on, cycle, binding, preface)| {
-            first(day, on, *cycle) != (*binding, (*preface).to_owned())
-        })
-        .collect();
-    assert!(wrong.is_empty(), "{wrong:?}");
-}
-
-#[test]
-fn a_weekday_of_ordinary_time_is_printed_with_its_sunday() {
-    let day = place("time/ordinary/week-5/thursday");
-    let f = Formulary::of(&day).unwrap().unwrap();
-    assert_eq!(f.printed_at(&day, missal()), Some(place("time/ordinary/week-5")));
 }

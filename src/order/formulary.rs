@@ -151,7 +151,11 @@ impl Format for Formularies {
     const VERSION: u32 = 1;
 }
 
-const FILES: [(&str, &str); 1] = [("time.json", include_str!("../data/formularies/time.json"))];
+const FILES: [(&str, &str); 3] = [
+    ("time.json", include_str!("../data/formularies/time.json")),
+    ("saints.json", include_str!("../data/formularies/saints.json")),
+    ("masses.json", include_str!("../data/formularies/masses.json")),
+];
 
 impl Formulary {
     /// All shipped formularies.
