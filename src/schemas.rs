@@ -3,7 +3,7 @@
 use crate::book::{Book, Outline};
 use crate::calendar::Layer;
 use crate::format::schema;
-use crate::order::Formularies;
+use crate::order::{Formularies, ServiceOrder};
 use serde_json::Value;
 
 /// Each format's file stem under `schemas/` with its schema.
@@ -13,5 +13,6 @@ pub fn all() -> Vec<(&'static str, Value)> {
         ("calendar", schema::<Layer>()),
         ("outline", schema::<Outline>()),
         ("formularies", schema::<Formularies>()),
+        ("service-order", schema::<ServiceOrder>()),
     ]
 }

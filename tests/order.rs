@@ -1,1 +1,4 @@
 //! Tests of the stage `order`.
+
+mod every_day;
+mod examples;

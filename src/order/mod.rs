@@ -1,8 +1,36 @@
 //! A celebration becomes needs: which text, at which moment of the service, from which place.
+//!
+//! [`service`] takes a day of the calendar, the Mass chosen and the priest's [`Settings`], picks the
+//! [`ServiceOrder`] that the Mass follows, and fills its moments: fixed texts from the Order of Mass,
+//! the Mass's own texts from its formulary or a Common, and preface, Eucharistic Prayer and blessing by
+//! rule. Every need carries its rule with document and number. Readings are not here: they stand in
+//! the lectionary.
+//!
+//! Sources: Order of Mass 1–146 and General Instruction (GIRM) of the Missal's third typical edition.
+//! A long text, such as a Eucharistic Prayer over several openings, is one need at its start. What a
+//! diocese's directory says prevails, and the priest decides.
 
+mod beforehand;
+mod blessing;
 mod formulary;
+mod mass;
+mod missal;
+mod orders;
+mod permission;
+mod prayer;
+mod preface;
+mod rubrics;
+mod service;
+mod service_order;
+mod settings;
+mod texts;
 
+pub use beforehand::beforehand;
 pub use formulary::{Binding, Formularies, Formulary, Insert, Part, Prefaces, Sequence};
+pub use orders::shipped as service_orders;
+pub use service::service;
+pub use service_order::{Assigned, Moment, ServiceOption, ServiceOrder, Settled, Step, Text};
+pub use settings::{DayChoices, MemorialPrayers, On, Penitential, Settings};
 
 use crate::language::Titles;
 use crate::place::Place;
@@ -40,6 +68,10 @@ pub struct Need {
     /// The priest knows it by heart: shown in the order of service, no ribbon spent.
     #[serde(default)]
     pub by_heart: bool,
+    /// Needs with the same word here have their candidates in the same order and take the same one:
+    /// the two prayers of one Common.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub together: Option<String>,
 }
 
 /// One place where a need may be met.

@@ -74,6 +74,7 @@ pub fn need(moment: &str, stand: Stand, weight: u8, places: &str) -> Need {
         weight,
         reason: "common practice".into(),
         by_heart: false,
+        together: None,
     }
 }
 

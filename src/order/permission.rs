@@ -1,0 +1,103 @@
+//! Whether a Mass that is not the day's may be said on it, in words.
+//!
+//! The calendar knows which kinds a day permits (GIRM 355, 371–381); here the answer is given for the
+//! Mass asked for, with what it depends on.
+
+use super::mass::Kind;
+use crate::calendar::{Celebration, Day};
+
+/// The answer, with its reason.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) enum Permission {
+    Free(&'static str),
+    Conditional(&'static str),
+    Barred(&'static str),
+}
+
+/// Whether a Mass of `kind` may be said on `day`, on which `kept` is kept by default.
+pub(super) fn permission(day: &Day, kept: &Celebration, kind: Kind) -> Permission {
+    match kind {
+        Kind::OfTheDay | Kind::Commemoration => Permission::Free("the Mass of the day"),
+        Kind::Ritual => ritual(day, kept),
+        Kind::Needs | Kind::Votive => needs_or_votive(day),
+        Kind::Funeral => funeral(day, kept),
+        Kind::Dead => dead(day),
+        Kind::OwnChoice => own_choice(day, kept),
+    }
+}
+
+fn ritual(day: &Day, kept: &Celebration) -> Permission {
+    match (day.permitted.ritual, kept.line) {
+        (true, 6) => Permission::Conditional(
+            "where the parish community takes part the Mass of the Sunday is kept (Order of Celebrating \
+             Matrimony 34; GIRM 372)",
+        ),
+        (true, _) => Permission::Free("a ritual Mass is permitted on this day (GIRM 372)"),
+        (false, _) => Permission::Barred(
+            "ritual Masses are not said on Sundays of Advent, Lent and Easter, on solemnities, in the \
+             Octave of Easter, on All Souls, Ash Wednesday and in Holy Week; the Mass of the day is said \
+             (GIRM 372)",
+        ),
+    }
+}
+
+fn needs_or_votive(day: &Day) -> Permission {
+    let permitted = &day.permitted;
+    if permitted.free_choice {
+        return Permission::Free("free on this day (GIRM 355c, 375)");
+    }
+    if permitted.for_pastoral_advantage {
+        return Permission::Conditional(
+            "for a real need or pastoral benefit, in the judgement of the rector of the church or the \
+             priest himself, in a Mass with the people (GIRM 376)",
+        );
+    }
+    if permitted.by_leave_of_the_bishop {
+        return Permission::Conditional(
+            "in a serious need, by order or with leave of the diocesan Bishop (GIRM 374)",
+        );
+    }
+    Permission::Barred(
+        "Masses for various needs and votive Masses are not said on solemnities, on Sundays of Advent, \
+         Lent and Easter, in the Octave of Easter, on All Souls, Ash Wednesday and in Holy Week (GIRM 374)",
+    )
+}
+
+fn funeral(day: &Day, kept: &Celebration) -> Permission {
+    match (day.permitted.funeral, kept.line) {
+        (true, 3 | 4) => Permission::Conditional(
+            "where this solemnity is not a holyday of obligation (GIRM 380)",
+        ),
+        (true, _) => Permission::Free("the Funeral Mass is permitted on this day (GIRM 380)"),
+        (false, _) => Permission::Barred(
+            "the Funeral Mass is not said on solemnities of obligation, Holy Thursday, in the Triduum and \
+             on Sundays of Advent, Lent and Easter (GIRM 380)",
+        ),
+    }
+}
+
+fn dead(day: &Day) -> Permission {
+    if day.permitted.other_for_the_dead {
+        return Permission::Free("permitted when it is really applied for the dead (GIRM 381)");
+    }
+    if day.permitted.news_burial_anniversary {
+        return Permission::Conditional(
+            "on receiving news of a death, at the final burial, or on the first anniversary (GIRM 381)",
+        );
+    }
+    Permission::Barred(
+        "Masses for the Dead other than the Funeral Mass are not said on this day (GIRM 381)",
+    )
+}
+
+fn own_choice(day: &Day, kept: &Celebration) -> Permission {
+    match (day.permitted.free_choice, kept.line) {
+        (true, _) => {
+            Permission::Free("a saint of the Martyrology for the day may be chosen (GIRM 355c)")
+        }
+        (false, 12 | 13) => {
+            Permission::Conditional("a saint inscribed in the Martyrology for the day (GIRM 355b)")
+        }
+        _ => Permission::Barred("the Mass of the day is said (GIRM 353–355)"),
+    }
+}

@@ -1,0 +1,270 @@
+//! Which Eucharistic Prayer is said, and what it does to the preface.
+//!
+//! GIRM 365; for the fourth, Order of Mass 116: its preface is not exchanged. "A preface of its own" is
+//! read as a preface of the day that must be said, not one of the season, as the Congregation answered
+//! (reply to Italy in the 1970s, known from McNamara, Zenit, 22 November 2005).
+
+use super::mass::{Kind, Mass};
+use super::preface::{Allowed, Bound};
+use super::service_order::Assigned;
+use super::settings::{DayChoices, Settings};
+use crate::calendar::Season;
+use crate::place::Place;
+
+/// Whether a prayer may be said at a Mass.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) enum Verdict {
+    Fits(&'static str),
+    /// Possible, but the norms look for a particular occasion.
+    OnOccasion(&'static str),
+    Refused(&'static str),
+}
+
+impl Verdict {
+    fn reason(&self) -> &'static str {
+        match self {
+            Verdict::Fits(r) | Verdict::OnOccasion(r) | Verdict::Refused(r) => r,
+        }
+    }
+}
+
+/// What was settled.
+pub(super) struct Chosen {
+    pub(super) prayer: Place,
+    pub(super) reason: String,
+    /// Preface and reason, changed to go with the prayer.
+    pub(super) preface: Allowed,
+    pub(super) notes: Vec<String>,
+}
+
+/// The prayers of the book, in its order.
+pub(super) const PRAYERS: [&str; 10] = [
+    "order/prayer/1",
+    "order/prayer/2",
+    "order/prayer/3",
+    "order/prayer/4",
+    "order/prayer/reconciliation-1",
+    "order/prayer/reconciliation-2",
+    "order/prayer/needs-1",
+    "order/prayer/needs-2",
+    "order/prayer/needs-3",
+    "order/prayer/needs-4",
+];
+
+/// Whether `prayer` may be said at `mass`, whose prefaces are `allowed`.
+pub(super) fn verdict(prayer: &Place, mass: &Mass, allowed: &Allowed) -> Verdict {
+    let festive = mass.is_festive();
+    match prayer.as_str() {
+        "order/prayer/1" => Verdict::Fits("GIRM 365a: may always be used"),
+        "order/prayer/2" if festive => {
+            Verdict::Fits("GIRM 365b: meant rather for weekdays and special circumstances")
+        }
+        "order/prayer/2" => Verdict::Fits("GIRM 365b: suited to weekdays"),
+        "order/prayer/3" if festive => {
+            Verdict::Fits("GIRM 365c: preferred on Sundays and festive days")
+        }
+        "order/prayer/3" => Verdict::Fits("GIRM 365c: with any preface"),
+        "order/prayer/4" => fourth(mass, allowed),
+        p if p.starts_with("order/prayer/reconciliation") => reconciliation(mass, allowed),
+        p if p.starts_with("order/prayer/needs") => needs(mass, allowed),
+        _ => Verdict::OnOccasion("not among the prayers of the altar missal"),
+    }
+}
+
+fn fourth(mass: &Mass, allowed: &Allowed) -> Verdict {
+    let sunday = mass.is_festive() && mass.is_sunday();
+    match (allowed.bound, mass.day.season) {
+        (Bound::Day, _) => Verdict::Refused(
+            "GIRM 365d, Order of Mass 116: Eucharistic Prayer IV keeps its own preface, and this Mass has one that must be said",
+        ),
+        (_, Season::Advent | Season::Lent | Season::Easter | Season::Christmas) if sunday => {
+            Verdict::Refused("GIRM 365d: of the Sundays only those in Ordinary Time")
+        }
+        (Bound::Season, Season::Lent) if in_passiontide(mass) => Verdict::Refused(
+            "the Preface of the Passion is prescribed in the fifth week of Lent and in Holy Week (McNamara, EWTN, 23 February 2010)",
+        ),
+        (Bound::Season, Season::Easter) if allowed.places.len() == 1 => Verdict::Refused(
+            "Order of Mass 45: the first Preface of Easter is prescribed in the Octave",
+        ),
+        _ => Verdict::Fits("GIRM 365d: the Mass has no preface of its own"),
+    }
+}
+
+fn in_passiontide(mass: &Mass) -> bool {
+    mass.day.week == Some(5) || mass.day.week == Some(6) || mass.asked.is_under("time/holy-week")
+}
+
+/// Masses whose theme is reconciliation, by the introduction of the two prayers.
+const OF_RECONCILIATION: [&str; 8] = [
+    "needs/15-harmony",
+    "needs/16-reconciliation",
+    "needs/30-peace",
+    "needs/31-war",
+    "needs/38-forgiveness",
+    "needs/40-charity",
+    "votive/cross",
+    "votive/precious-blood",
+];
+
+fn reconciliation(mass: &Mass, allowed: &Allowed) -> Verdict {
+    let theme = OF_RECONCILIATION.iter().any(|p| mass.asked.is_under(p))
+        || mass.asked.is_under("votive/eucharist");
+    match (allowed.bound, mass.day.season) {
+        (_, Season::Lent) if mass.kind != Kind::OfTheDay || allowed.bound != Bound::Day => {
+            Verdict::Fits(
+                "introduction to the prayers for Reconciliation: in Lent, with a preface of Lent",
+            )
+        }
+        (_, Season::Lent) if mass.is_sunday() => Verdict::Fits(
+            "introduction to the prayers for Reconciliation: in Lent, with the preface of the Sunday (McNamara, EWTN, 4 March 2008)",
+        ),
+        _ if theme => {
+            Verdict::Fits("introduction to the prayers for Reconciliation: the theme of this Mass")
+        }
+        (Bound::Day, _) => Verdict::Refused(
+            "this Mass has a preface of its own, and the prayers for Reconciliation take only theirs or one of penance",
+        ),
+        (Bound::Season, _) => Verdict::Refused(
+            "the preface of this season does not speak of penance, as the prayers for Reconciliation require",
+        ),
+        (Bound::Free, _) => Verdict::OnOccasion(
+            "the prayers for Reconciliation look for a Mass on reconciliation or penance",
+        ),
+    }
+}
+
+fn needs(mass: &Mass, allowed: &Allowed) -> Verdict {
+    match (mass.kind, allowed.bound) {
+        (_, Bound::Day) => Verdict::Refused(
+            "the prayer for Various Needs keeps its own preface, and this Mass has one that must be said",
+        ),
+        (Kind::Needs, _) => Verdict::Fits("rubric of the prayer: in Masses for various needs"),
+        _ if mass.is_festive() => Verdict::Refused(
+            "rubric of the prayer: in Masses for various needs, not on Sundays and feasts",
+        ),
+        (_, Bound::Season) => {
+            Verdict::Refused("the season has a preface, and this prayer keeps its own")
+        }
+        _ => Verdict::OnOccasion("rubric of the prayer: in Masses for various needs"),
+    }
+}
+
+/// The prayer said at `mass`: the choice for the date even against a rule, else the priest's usual one
+/// if it fits, else another that does.
+pub(super) fn choose(
+    mass: &Mass,
+    allowed: Allowed,
+    assigned: Option<&Assigned>,
+    settings: &Settings,
+    choices: &DayChoices,
+) -> Chosen {
+    let mut notes = Vec::new();
+    let usual = if mass.is_festive() { &settings.sunday_prayer } else { &settings.weekday_prayer };
+    let (prayer, reason) = match (&choices.prayer, assigned) {
+        (Some(prayer), _) => {
+            let verdict = verdict(prayer, mass, &allowed);
+            if let Verdict::Refused(rule) = verdict {
+                notes.push(format!("Against the rule, by your choice for this day: {rule}."));
+            }
+            (prayer.clone(), format!("chosen for this day; {}", verdict.reason()))
+        }
+        (None, Some(assigned)) if !assigned.places.contains(usual) => {
+            let first = assigned.places.first().unwrap_or(usual);
+            (first.clone(), assigned.reason.clone())
+        }
+        (None, _) => usual_or_other(usual, mass, &allowed, settings, &mut notes),
+    };
+    notes.extend(others(&prayer, mass, &allowed));
+    let preface = with_prayer(&prayer, mass, allowed);
+    Chosen { prayer, reason, preface, notes }
+}
+
+fn usual_or_other(
+    usual: &Place,
+    mass: &Mass,
+    allowed: &Allowed,
+    settings: &Settings,
+    notes: &mut Vec<String>,
+) -> (Place, String) {
+    let verdict_of = |p: &Place| verdict(p, mass, allowed);
+    match verdict_of(usual) {
+        Verdict::Fits(rule) => return (usual.clone(), rule.to_owned()),
+        Verdict::OnOccasion(rule) => {
+            notes.push(format!("Your usual Eucharistic Prayer: {rule}."));
+            return (usual.clone(), rule.to_owned());
+        }
+        Verdict::Refused(rule) => {
+            notes.push(format!("Your usual Eucharistic Prayer is not taken today: {rule}."));
+        }
+    }
+    let third = Place::new("order/prayer/3");
+    let second = Place::new("order/prayer/2");
+    let next = [Some(settings.sunday_prayer.clone()), third, second];
+    let fits = |p: &Place| matches!(verdict_of(p), Verdict::Fits(_));
+    let other = next.into_iter().flatten().find(fits).unwrap_or_else(|| usual.clone());
+    let reason = verdict_of(&other).reason().to_owned();
+    (other, reason)
+}
+
+/// What else might be said, for the notes.
+fn others(prayer: &Place, mass: &Mass, allowed: &Allowed) -> Option<String> {
+    let names: Vec<&str> = PRAYERS
+        .iter()
+        .filter(|p| **p != prayer.as_str())
+        .filter_map(|p| Some((p, Place::new(p)?)))
+        .filter(|(_, place)| matches!(verdict(place, mass, allowed), Verdict::Fits(_)))
+        .map(|(p, _)| short_name(p))
+        .collect();
+    (!names.is_empty()).then(|| format!("Eucharistic Prayers that also fit: {}.", names.join(", ")))
+}
+
+fn short_name(prayer: &str) -> &'static str {
+    match prayer {
+        "order/prayer/1" => "I",
+        "order/prayer/2" => "II",
+        "order/prayer/3" => "III",
+        "order/prayer/4" => "IV",
+        "order/prayer/reconciliation-1" => "Reconciliation I",
+        "order/prayer/reconciliation-2" => "Reconciliation II",
+        "order/prayer/needs-1" => "Various Needs I",
+        "order/prayer/needs-2" => "Various Needs II",
+        "order/prayer/needs-3" => "Various Needs III",
+        _ => "Various Needs IV",
+    }
+}
+
+/// The prefaces that go with `prayer`.
+fn with_prayer(prayer: &Place, mass: &Mass, allowed: Allowed) -> Allowed {
+    let bound = allowed.bound;
+    let own =
+        |reason: &str| Allowed { places: vec![prayer.clone()], bound, reason: reason.to_owned() };
+    let path = prayer.as_str();
+    if path == "order/prayer/4" {
+        return own("Order of Mass 116, GIRM 365d: Eucharistic Prayer IV and its preface are one");
+    }
+    if path.starts_with("order/prayer/needs") {
+        return own("the prayer for Various Needs has its own preface");
+    }
+    let mut allowed = allowed;
+    let reconciliation = path.starts_with("order/prayer/reconciliation");
+    match (reconciliation, allowed.bound) {
+        (true, Bound::Free) => {
+            own("the prayer for Reconciliation has its own preface; one of penance may be taken")
+        }
+        (true, Bound::Season) if !mass.is_sunday() && !in_passiontide(mass) => {
+            allowed.places.push(prayer.clone());
+            allowed.reason += "; or the prayer’s own preface";
+            allowed
+        }
+        (false, Bound::Free) if path == "order/prayer/2" && !mass.is_festive() => {
+            let at = if mass.is_memorial() { allowed.places.len() } else { 0 };
+            allowed.places.insert(at, prayer.clone());
+            allowed.reason = format!(
+                "GIRM 365b: Eucharistic Prayer II has its own preface, or others may be taken; {}",
+                allowed.reason
+            );
+            allowed
+        }
+        _ => allowed,
+    }
+}

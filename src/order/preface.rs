@@ -1,0 +1,221 @@
+//! Which prefaces a Mass may have.
+//!
+//! The Mass's own; else those its heading names; else the season's; else those of the Sundays or the
+//! common ones. Rules: the headings of the prefaces (Order of Mass 33–82) and GIRM 364.
+
+use super::formulary::{Binding, Formulary};
+use super::mass::{Kind, Mass};
+use super::missal::Missal;
+use super::service_order::ServiceOrder;
+use crate::calendar::{Rank, Season};
+use crate::place::Place;
+use chrono::{Datelike, NaiveDate};
+
+/// The prefaces that may be taken.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Allowed {
+    /// The first is the usual one.
+    pub(super) places: Vec<Place>,
+    pub(super) bound: Bound,
+    pub(super) reason: String,
+}
+
+/// How firmly a preface is prescribed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Bound {
+    /// The Mass has a preface of its own.
+    Day,
+    /// The season has one.
+    Season,
+    /// None is prescribed.
+    Free,
+}
+
+impl Allowed {
+    fn new(bound: Bound, names: &[&str], reason: &str) -> Self {
+        let places =
+            names.iter().filter_map(|n| Place::new(&format!("order/preface/{n}"))).collect();
+        Allowed { places, bound, reason: reason.to_owned() }
+    }
+}
+
+/// The prefaces of `mass`.
+pub(super) fn allowed(
+    mass: &Mass,
+    formulary: Option<&Formulary>,
+    order: &ServiceOrder,
+    missal: Missal,
+) -> Allowed {
+    if let Some(assigned) = &order.preface {
+        let bound = if assigned.obligatory { Bound::Day } else { Bound::Season };
+        let reason = assigned.reason.clone();
+        return Allowed { places: assigned.places.clone(), bound, reason };
+    }
+    let month_day = mass.day.date.format("%m-%d").to_string();
+    let named = formulary.and_then(|f| f.prefaces_on(&month_day, mass.day.sunday_cycle));
+    if let Some(prefaces) = named {
+        return by_heading(mass, prefaces.binding, &prefaces.places);
+    }
+    let own = missal.own_prefaces(&mass.place);
+    let only_in_year_a =
+        ["time/lent/week-3/sunday", "time/lent/week-4/sunday", "time/lent/week-5/sunday"]
+            .contains(&mass.place.as_str());
+    if mass.collect.is_none()
+        && !own.is_empty()
+        && !(only_in_year_a && mass.day.sunday_cycle != 'A')
+    {
+        let reason = "the Mass has a preface of its own (GIRM 364)".to_owned();
+        return Allowed { places: own, bound: Bound::Day, reason };
+    }
+    if mass.is_for_the_dead() {
+        let names = ["dead-1", "dead-2", "dead-3", "dead-4", "dead-5"];
+        return Allowed::new(Bound::Day, &names, "Order of Mass 78–82: in Masses for the Dead");
+    }
+    of_the_time(mass)
+}
+
+/// The prefaces a heading names, with the season's beside them where it only suggests.
+fn by_heading(mass: &Mass, binding: Binding, named: &[Place]) -> Allowed {
+    let mut places = named.to_vec();
+    match binding {
+        Binding::Assigned => Allowed {
+            places,
+            bound: Bound::Day,
+            reason: "assigned by the heading of this Mass (GIRM 364)".into(),
+        },
+        Binding::Season if mass.day.season == Season::Ordinary => Allowed {
+            places,
+            bound: Bound::Free,
+            reason: "Order of Mass 52–59: any of the eight on Sundays in Ordinary Time".into(),
+        },
+        Binding::Season => {
+            let reason = of_the_time(mass).reason;
+            Allowed { places, bound: Bound::Season, reason }
+        }
+        Binding::Choice => {
+            let time = of_the_time(mass);
+            places.extend(time.places.into_iter().filter(|p| !named.contains(p)));
+            Allowed {
+                places,
+                bound: time.bound,
+                reason: format!("named by the heading of this Mass as fitting; or {}", time.reason),
+            }
+        }
+    }
+}
+
+/// The prefaces of the season, or in Ordinary Time of the Sundays and the common ones.
+fn of_the_time(mass: &Mass) -> Allowed {
+    let sunday = mass.rank == Rank::Sunday && mass.kind == Kind::OfTheDay;
+    match mass.day.season {
+        Season::Advent => advent(mass.day.date),
+        Season::Christmas => christmas(mass.day.date),
+        Season::Lent => lent(mass, sunday),
+        Season::Triduum => {
+            Allowed::new(Bound::Season, &["easter-1"], "Order of Mass 45: from the Easter Vigil")
+        }
+        Season::Easter => easter(mass),
+        Season::Ordinary if sunday => Allowed::new(
+            Bound::Free,
+            &[
+                "sundays-1",
+                "sundays-2",
+                "sundays-3",
+                "sundays-4",
+                "sundays-5",
+                "sundays-6",
+                "sundays-7",
+                "sundays-8",
+            ],
+            "Order of Mass 52–59: any of the eight on Sundays in Ordinary Time",
+        ),
+        Season::Ordinary => Allowed::new(
+            Bound::Free,
+            &["common-1", "common-2", "common-3", "common-4", "common-5", "common-6"],
+            "Order of Mass 72–77: Masses without a preface of their own or of a season",
+        ),
+    }
+}
+
+fn advent(date: NaiveDate) -> Allowed {
+    if date.month() == 12 && date.day() >= 17 {
+        return Allowed::new(
+            Bound::Season,
+            &["advent-2"],
+            "Order of Mass 34: from 17 to 24 December",
+        );
+    }
+    Allowed::new(Bound::Season, &["advent-1"], "Order of Mass 33: Advent to 16 December")
+}
+
+/// Before the Epiphany the three of the Nativity, after it that of the Epiphany too. A transferred
+/// Epiphany is not known from the date, so it counts from 7 January.
+fn christmas(date: NaiveDate) -> Allowed {
+    let nativity = ["nativity-1", "nativity-2", "nativity-3"];
+    if date.month() == 1 && date.day() >= 7 {
+        let after = ["epiphany", nativity[0], nativity[1], nativity[2]];
+        return Allowed::new(
+            Bound::Season,
+            &after,
+            "Order of Mass 38: Epiphany or Nativity until the Saturday before the Baptism of the Lord",
+        );
+    }
+    Allowed::new(
+        Bound::Season,
+        &nativity,
+        "Order of Mass 35–37: in Christmas Time, any of the three",
+    )
+}
+
+fn lent(mass: &Mass, sunday: bool) -> Allowed {
+    let holy_week = mass.asked.is_under("time/holy-week");
+    match mass.day.week {
+        _ if holy_week => Allowed::new(
+            Bound::Season,
+            &["passion-2"],
+            "Order of Mass 44: Monday to Wednesday of Holy Week",
+        ),
+        _ if sunday => Allowed::new(
+            Bound::Season,
+            &["lent-1", "lent-2"],
+            "Order of Mass 39–40: Sundays of Lent without a preface of their own",
+        ),
+        Some(5) => {
+            Allowed::new(Bound::Season, &["passion-1"], "Order of Mass 43: fifth week of Lent")
+        }
+        _ => Allowed::new(
+            Bound::Season,
+            &["lent-1", "lent-2", "lent-3", "lent-4"],
+            "Order of Mass 39–42: weekdays of Lent",
+        ),
+    }
+}
+
+fn easter(mass: &Mass) -> Allowed {
+    let octave = mass.asked.is_under("time/easter/octave")
+        || ["time/easter/sunday", "time/easter/week-2/sunday"].contains(&mass.asked.as_str());
+    if octave {
+        return Allowed::new(
+            Bound::Season,
+            &["easter-1"],
+            "Order of Mass 45: Easter and its Octave",
+        );
+    }
+    let all = ["easter-1", "easter-2", "easter-3", "easter-4", "easter-5"];
+    if after_ascension(mass) {
+        let after = ["ascension-1", "ascension-2", all[0], all[1], all[2], all[3], all[4]];
+        return Allowed::new(
+            Bound::Season,
+            &after,
+            "Order of Mass 45–51: Easter or Ascension until the Saturday before Pentecost",
+        );
+    }
+    Allowed::new(Bound::Season, &all, "Order of Mass 45–49: in Easter Time, any of the five")
+}
+
+/// From the Friday of the sixth week where the Ascension is on Thursday; its week is told by the
+/// calendar, so the seventh week is certain either way.
+fn after_ascension(mass: &Mass) -> bool {
+    let late = ["time/easter/week-6/friday", "time/easter/week-6/saturday"];
+    mass.day.week == Some(7) || late.contains(&mass.asked.as_str())
+}

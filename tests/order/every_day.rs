@@ -1,0 +1,89 @@
+//! Every day of seven years has a complete service, in order, with places that the missal knows.
+
+use std::collections::HashSet;
+use vitta::book::Outline;
+use vitta::calendar::Calendar;
+use vitta::language::Language;
+use vitta::order::{Need, Service, Settings, service};
+
+/// Moments that no Mass lacks, in their order.
+const OF_EVERY_MASS: [&str; 7] = [
+    "collect",
+    "preparation",
+    "offerings",
+    "preface",
+    "eucharistic-prayer",
+    "communion-rite",
+    "after-communion",
+];
+
+fn faults(service: &Service, missal: &Outline) -> Vec<String> {
+    let mut faults = Vec::new();
+    let mut moments = HashSet::new();
+    for need in &service.needs {
+        if !moments.insert(need.moment.as_str()) {
+            faults.push(format!("moment {} twice", need.moment));
+        }
+        faults.extend(faults_of_need(need, missal));
+    }
+    let order: Vec<_> =
+        OF_EVERY_MASS.iter().map(|m| service.needs.iter().position(|n| n.moment == *m)).collect();
+    if order.iter().any(Option::is_none) || !order.is_sorted() {
+        faults.push(format!("moments missing or out of order: {order:?}"));
+    }
+    faults
+}
+
+fn faults_of_need(need: &Need, missal: &Outline) -> Vec<String> {
+    let mut faults = Vec::new();
+    if need.places.is_empty() {
+        faults.push(format!("{}: no place", need.moment));
+    }
+    for candidate in &need.places {
+        match missal.get(&candidate.place) {
+            None => faults.push(format!("{}: unknown place {}", need.moment, candidate.place)),
+            Some(known) if known.level == 1 => {
+                faults.push(format!("{}: a whole section, {}", need.moment, candidate.place));
+            }
+            Some(_) => {}
+        }
+    }
+    if !(1..=5).contains(&need.weight) || need.reason.trim().is_empty() {
+        faults.push(format!("{}: weight {} reason \"{}\"", need.moment, need.weight, need.reason));
+    }
+    faults
+}
+
+#[test]
+fn every_celebration_of_2024_to_2030_has_a_complete_service() {
+    let calendar = Calendar::shipped("general").unwrap();
+    let missal = Outline::shipped("roman-missal-3").unwrap();
+    let settings = Settings::default();
+    let mut wrong = Vec::new();
+    let mut services = 0;
+    for year in 2024..=2030 {
+        for day in calendar.year(year).unwrap().days() {
+            let day = day.write(Language::En);
+            for celebration in &day.celebrations {
+                services += 1;
+                match service(&day, Some(&celebration.id), &settings) {
+                    // Good Friday has no Mass; its order has a test of its own.
+                    Ok(_) if celebration.id.as_str() == "time/triduum/good-friday" => {}
+                    Ok(service) => wrong.extend(
+                        faults(&service, missal)
+                            .into_iter()
+                            .map(|f| format!("{} {}: {f}", day.date, celebration.id)),
+                    ),
+                    Err(e) => wrong.push(format!("{} {}: {e}", day.date, celebration.id)),
+                }
+            }
+        }
+    }
+    assert!(services > 2557, "{services}");
+    assert!(
+        wrong.is_empty(),
+        "{} faults\n{}",
+        wrong.len(),
+        wrong[..wrong.len().min(40)].join("\n")
+    );
+}
