@@ -26,6 +26,24 @@ impl Blob {
     pub(super) fn height(&self) -> f32 {
         self.bottom - self.top
     }
+
+    pub(super) fn moved(&self, dx: f32, dy: f32) -> Blob {
+        Blob {
+            left: self.left + dx,
+            top: self.top + dy,
+            right: self.right + dx,
+            bottom: self.bottom + dy,
+            area: self.area,
+        }
+    }
+
+    pub(super) fn middle_x(&self) -> f32 {
+        (self.left + self.right) / 2.0
+    }
+
+    pub(super) fn middle_y(&self) -> f32 {
+        (self.top + self.bottom) / 2.0
+    }
 }
 
 /// Ink darker than this share of the way from paper to full ink counts. By trial: higher loses thin
@@ -114,6 +132,13 @@ pub(super) fn x_height(letters: &[Blob]) -> Option<f32> {
     let weight: f32 = counts[from..to].iter().sum();
     let moment: f32 = (from..to).map(|h| h as f32 * counts[h]).sum();
     (weight > 0.0).then(|| moment / weight)
+}
+
+/// The middle value, 0 of none.
+pub(super) fn median(values: impl Iterator<Item = f32>) -> f32 {
+    let mut sorted: Vec<f32> = values.collect();
+    sorted.sort_by(f32::total_cmp);
+    sorted.get(sorted.len() / 2).copied().unwrap_or(0.0)
 }
 
 #[cfg(test)]

@@ -24,6 +24,15 @@ impl Mapping {
         Mapping { step, columns, points }
     }
 
+    /// Shifts by less than a pixel so that the first point falls on a pixel of the photograph.
+    pub(super) fn snap(&mut self) {
+        let Some(&first) = self.points.first() else { return };
+        let (dx, dy) = (first.x.round() - first.x, first.y.round() - first.y);
+        for p in &mut self.points {
+            *p = Point { x: p.x + dx, y: p.y + dy };
+        }
+    }
+
     /// The point of the photograph under a point of the page; beyond the grid its edge cells go on.
     pub fn at(&self, x: f32, y: f32) -> Point {
         let columns = self.columns as usize;

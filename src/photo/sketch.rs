@@ -1,0 +1,139 @@
+//! The reduced photograph on which structure is looked for: its light, its letters, levelled lines,
+//! and the sheets of the pages on it.
+
+use super::ink::{self, Blob};
+use super::light::Light;
+use super::lines::{self, Chain, Reach};
+use super::pose::{self, Pose};
+use super::sheet::Sheet;
+use super::spread::{self, Leaf};
+use super::surface::Patch;
+use super::upright::{self, Outline};
+use super::{LEAST_X_HEIGHT, SKETCH_PIXELS, direction, grey, strokes};
+use crate::Result;
+use crate::error::PhotoFault;
+use crate::geom::Point;
+use image::GrayImage;
+
+/// The reduced photograph.
+pub(super) struct Sketch {
+    /// Pixels of the photograph along each side of a pixel of the sketch.
+    pub factor: f32,
+    pub light: Light,
+    grey: GrayImage,
+    even: GrayImage,
+}
+
+/// The sketch turned so that lines run level, and its letters.
+pub(super) struct Level {
+    /// Degrees by which lines ran down to the right.
+    pub angle: f32,
+    /// The way to the photograph at full size.
+    pub pose: Pose,
+    /// Typical height of a lower-case letter on the sketch.
+    pub x_height: f32,
+    even: GrayImage,
+    to_sketch: Pose,
+    letters: Vec<Blob>,
+}
+
+/// One page: its shape and its letters at their flat places.
+pub(super) struct LeafSheet {
+    pub sheet: Sheet,
+    pub flat: Vec<Blob>,
+    pub chains: Vec<Chain>,
+    pub outline: Outline,
+    pub notices: Vec<String>,
+}
+
+impl Sketch {
+    pub(super) fn of(full: &GrayImage) -> Sketch {
+        let pixels = full.width() as f32 * full.height() as f32;
+        let factor = (pixels / SKETCH_PIXELS).sqrt().ceil().max(1.0);
+        let grey = grey::reduce(full, factor as u32);
+        let light = Light::measure(&grey);
+        let even = light.even(&grey);
+        Sketch { factor, light, grey, even }
+    }
+
+    /// Turns the sketch by the angle of its lines, or a given one; refuses what cannot be read.
+    pub(super) fn level(&self, photo: &str, angle: Option<f32>) -> Result<Level> {
+        let no_text = || PhotoFault::NoText { photo: photo.into() };
+        let angle = match angle {
+            Some(angle) => angle,
+            None => {
+                let letters = letters(&self.even);
+                let size = ink::x_height(&letters).ok_or_else(no_text)?;
+                settled(direction::line_angle(&letters, size).ok_or_else(no_text)?)
+            }
+        };
+        let (even, to_sketch) = pose::level(&self.even, angle);
+        let letters = letters(&even);
+        let x_height = ink::x_height(&letters).ok_or_else(no_text)?;
+        let found_px = x_height * self.factor;
+        if found_px < LEAST_X_HEIGHT {
+            let photo = photo.into();
+            return Err(
+                PhotoFault::LettersTooSmall { photo, found_px, needed_px: LEAST_X_HEIGHT }.into()
+            );
+        }
+        let letters = letters.into_iter().filter(|l| lines::fits(l, x_height)).collect();
+        let pose = to_sketch.then(&Pose::enlarged(self.factor));
+        Ok(Level { angle, pose, x_height, even, to_sketch, letters })
+    }
+}
+
+/// Small angles are left to the shape of the sheet: a quarter turn loses nothing, others do.
+fn settled(angle: f32) -> f32 {
+    const SMALL: f32 = 5.0;
+    let quarter = (angle / 90.0).round() * 90.0;
+    if (angle - quarter).abs() < SMALL { quarter } else { angle }
+}
+
+fn letters(even: &GrayImage) -> Vec<Blob> {
+    ink::blobs(&ink::binarise(even)).into_iter().filter(ink::like_a_letter).collect()
+}
+
+impl Level {
+    /// The pages on the photograph, left first, each with its shape.
+    pub(super) fn sheets(&self, sketch: &Sketch) -> Vec<LeafSheet> {
+        let (width, height) = (sketch.grey.width() as f32, sketch.grey.height() as f32);
+        let beyond = |p: Point| {
+            let q = self.to_sketch.at(p);
+            q.x < 0.0 || q.y < 0.0 || q.x >= width || q.y >= height
+        };
+        let brightness = |p: Point| {
+            let q = self.to_sketch.at(p);
+            let (x, y) = (q.x.clamp(0.0, width - 1.0), q.y.clamp(0.0, height - 1.0));
+            f32::from(sketch.grey.get_pixel(x as u32, y as u32)[0])
+        };
+        let leaves = spread::leaves(self.letters.clone(), self.x_height, &brightness, &beyond);
+        leaves.into_iter().map(|leaf| self.sheet(leaf)).collect()
+    }
+
+    fn sheet(&self, leaf: Leaf) -> LeafSheet {
+        let patch = around(&leaf.letters, self.x_height);
+        let leans = strokes::leans(&self.even, &patch);
+        let sheet = Sheet::fit(&leaf.letters, &leans, self.x_height, patch);
+        let flat = sheet.flat_letters(&leaf.letters);
+        let chains = lines::trace(&flat, self.x_height, Reach::FLAT);
+        let outline = upright::outline(&flat, &chains, self.x_height);
+        LeafSheet { sheet, flat, chains, outline, notices: leaf.notices }
+    }
+}
+
+/// The patch around the lines of print, with a little room.
+fn around(letters: &[Blob], x_height: f32) -> Patch {
+    let chains = lines::trace(letters, x_height, Reach::BENT);
+    let lines = || chains.iter().filter(|c| c.len() >= 3).flatten().map(|&i| &letters[i]);
+    let left = lines().map(|l| l.left).fold(f32::INFINITY, f32::min) - x_height;
+    let top = lines().map(|l| l.top).fold(f32::INFINITY, f32::min) - x_height;
+    let right = lines().map(|l| l.right).fold(f32::NEG_INFINITY, f32::max) + x_height;
+    let bottom = lines().map(|l| l.bottom).fold(f32::NEG_INFINITY, f32::max) + x_height;
+    let (width, height) = ((right - left).max(1.0), (bottom - top).max(1.0));
+    if width.is_finite() && height.is_finite() {
+        Patch { left, top, width, height, columns: 1, rows: 1 }
+    } else {
+        Patch { left: 0.0, top: 0.0, width: 1.0, height: 1.0, columns: 1, rows: 1 }
+    }
+}

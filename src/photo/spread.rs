@@ -1,0 +1,249 @@
+//! An open book's letters become those of its pages: a strip free of print down the whole picture
+//! parts them, if it has the shadow of a gutter or the lines bend where they meet it. The gap between
+//! two columns of one page has neither.
+
+use super::ink::{Blob, median};
+use super::lines::{Chain, Reach, trace};
+use crate::geom::Point;
+
+/// The letters of one page, and what was left out beside it.
+#[derive(Debug)]
+pub(super) struct Leaf {
+    pub letters: Vec<Blob>,
+    pub notices: Vec<String>,
+}
+
+/// Narrowest gutter, in x-heights: two inner margins. Columns of one page stand closer or as close.
+const LEAST_GAP: f32 = 3.5;
+/// Gutter darker than the paper beside it by this share. Measured on photographs of bound books:
+/// 0.08 to 0.5; between columns below 0.03.
+const LEAST_SHADOW: f32 = 0.06;
+/// Lines that meet at the gutter at this angle (as a slope) lie on two pages.
+const LEAST_KINK: f32 = 0.08;
+/// A side with less than this share of the letters is no page but a strip of one, or dirt.
+const LEAST_SHARE: f32 = 0.12;
+/// A side with less than this share that runs out of the picture is a strip.
+const LEAST_CUT_SHARE: f32 = 0.35;
+
+/// A nearly upright strip x = `middle` + `slope`·(y − `at_y`).
+#[derive(Debug, Clone, Copy)]
+struct Gap {
+    slope: f32,
+    at_y: f32,
+    from: f32,
+    to: f32,
+}
+
+impl Gap {
+    fn across(&self, x: f32, y: f32) -> f32 {
+        x - self.slope * (y - self.at_y)
+    }
+
+    fn left_of(&self, letter: &Blob) -> bool {
+        self.across(letter.middle_x(), letter.middle_y()) < (self.from + self.to) / 2.0
+    }
+}
+
+/// Parts the letters of a levelled picture into pages, left first.
+///
+/// `brightness` is that of the photograph at a point; `beyond` says whether a point lies outside it.
+pub(super) fn leaves(
+    letters: Vec<Blob>,
+    x_height: f32,
+    brightness: &dyn Fn(Point) -> f32,
+    beyond: &dyn Fn(Point) -> bool,
+) -> Vec<Leaf> {
+    let chains = trace(&letters, x_height, Reach::BENT);
+    let lines: Vec<Chain> = chains.into_iter().filter(|c| c.len() >= 3).collect();
+    let gutter = gaps(&letters, &lines, x_height)
+        .into_iter()
+        .map(|gap| (evidence(&gap, &letters, &lines, x_height, brightness), gap))
+        .filter(|(evidence, _)| *evidence >= 1.0)
+        .max_by(|a, b| a.0.total_cmp(&b.0));
+    let Some((_, gutter)) = gutter else { return vec![Leaf { letters, notices: Vec::new() }] };
+    let (left, right): (Vec<Blob>, Vec<Blob>) =
+        letters.into_iter().partition(|l| gutter.left_of(l));
+    let page = |side: &[Blob], other: &[Blob]| is_page(side, other, x_height, beyond);
+    match (page(&left, &right), page(&right, &left)) {
+        (true, true) | (false, false) => {
+            [left, right].map(|letters| Leaf { letters, notices: Vec::new() }).into()
+        }
+        (true, false) => vec![beside_a_strip(left, "right")],
+        (false, true) => vec![beside_a_strip(right, "left")],
+    }
+}
+
+fn beside_a_strip(letters: Vec<Blob>, side: &str) -> Leaf {
+    Leaf { letters, notices: vec![format!("a strip of the facing page on the {side} is not read")] }
+}
+
+fn is_page(side: &[Blob], other: &[Blob], x_height: f32, beyond: &dyn Fn(Point) -> bool) -> bool {
+    let share = side.len() as f32 / (side.len() + other.len()).max(1) as f32;
+    let lines = trace(side, x_height, Reach::BENT);
+    let lines: Vec<&Chain> = lines.iter().filter(|c| c.len() >= 2).collect();
+    let runs_out = |c: &&&Chain| {
+        let near = 2.0 * x_height;
+        let ends = [(c.first(), -near), (c.last(), near)];
+        ends.iter().any(|(i, d)| {
+            i.is_some_and(|&i| beyond(Point { x: side[i].middle_x() + d, y: side[i].middle_y() }))
+        })
+    };
+    let cut = lines.iter().filter(runs_out).count() as f32 > 0.4 * lines.len() as f32;
+    share >= if cut { LEAST_CUT_SHARE } else { LEAST_SHARE }
+}
+
+/// Strips free of print from top to bottom, with print on both sides.
+fn gaps(letters: &[Blob], lines: &[Chain], x_height: f32) -> Vec<Gap> {
+    let at_y = median(letters.iter().map(Blob::middle_y));
+    (-6..=6).flat_map(|k| gaps_at(letters, lines, x_height, k as f32 * 0.05, at_y)).collect()
+}
+
+fn gaps_at(letters: &[Blob], lines: &[Chain], x_height: f32, slope: f32, at_y: f32) -> Vec<Gap> {
+    let whole = Gap { slope, at_y, from: 0.0, to: 0.0 };
+    let mut spans: Vec<(f32, f32)> = lines
+        .iter()
+        .map(|line| {
+            let ends = line.iter().map(|&i| &letters[i]);
+            let from = ends
+                .clone()
+                .map(|l| whole.across(l.left, l.middle_y()))
+                .fold(f32::INFINITY, f32::min);
+            (
+                from,
+                ends.map(|l| whole.across(l.right, l.middle_y())).fold(f32::NEG_INFINITY, f32::max),
+            )
+        })
+        .collect();
+    spans.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let mut out = Vec::new();
+    let mut reached = f32::INFINITY;
+    for (from, to) in spans {
+        if from - reached >= LEAST_GAP * x_height {
+            out.push(Gap { from: reached, to: from, ..whole });
+        }
+        reached = if reached.is_finite() { reached.max(to) } else { to };
+    }
+    out
+}
+
+/// How much speaks for a gutter; 1 is enough.
+fn evidence(
+    gap: &Gap,
+    letters: &[Blob],
+    lines: &[Chain],
+    x_height: f32,
+    brightness: &dyn Fn(Point) -> f32,
+) -> f32 {
+    let shadow = shadow(gap, letters, x_height, brightness) / LEAST_SHADOW;
+    let kink = kink(gap, letters, lines, x_height) / LEAST_KINK;
+    shadow.max(kink)
+}
+
+/// How much darker the gap is than the paper on its darker side, as a share of that.
+fn shadow(gap: &Gap, letters: &[Blob], x_height: f32, brightness: &dyn Fn(Point) -> f32) -> f32 {
+    const SAMPLES: usize = 48;
+    const BESIDE: f32 = 15.0;
+    let top = letters.iter().map(|l| l.top).fold(f32::INFINITY, f32::min);
+    let bottom = letters.iter().map(|l| l.bottom).fold(f32::NEG_INFINITY, f32::max);
+    let column = |across: f32| -> Vec<f32> {
+        let y = |i: usize| top + (bottom - top) * i as f32 / SAMPLES as f32;
+        (0..=SAMPLES)
+            .map(|i| brightness(Point { x: across + gap.slope * (y(i) - gap.at_y), y: y(i) }))
+            .collect()
+    };
+    let step = 0.5 * x_height;
+    let steps = |from: f32, to: f32| {
+        (0..=((to - from) / step).max(0.0) as usize).map(move |i| from + i as f32 * step)
+    };
+    let inside: Vec<f32> = steps(gap.from, gap.to).map(|x| median(column(x).into_iter())).collect();
+    // A rule between columns is dark but thin; the shadow of a gutter is wider than a letter.
+    let darkest =
+        inside.windows(3).map(|w| w.iter().copied().fold(0.0, f32::max)).fold(255.0, f32::min);
+    let paper = |from: f32, to: f32| {
+        let mut values: Vec<f32> = steps(from, to).flat_map(column).collect();
+        values.sort_by(f32::total_cmp);
+        values.get(values.len() * 4 / 5).copied().unwrap_or(0.0)
+    };
+    let left = paper(gap.from - BESIDE * x_height, gap.from);
+    let right = paper(gap.to, gap.to + BESIDE * x_height);
+    1.0 - darkest / left.min(right).max(1.0)
+}
+
+/// Difference of the slopes with which lines reach the gap from its two sides.
+fn kink(gap: &Gap, letters: &[Blob], lines: &[Chain], x_height: f32) -> f32 {
+    const NEAR: f32 = 12.0;
+    const ENOUGH: usize = 6;
+    let slopes = |left: bool| -> Vec<f32> {
+        let near = |l: &Blob| {
+            let across = gap.across(l.middle_x(), l.middle_y());
+            let distance = if left { gap.from - across } else { across - gap.to };
+            (0.0..NEAR * x_height).contains(&distance)
+        };
+        let ends = lines.iter().map(|line| line.iter().map(|&i| letters[i]).filter(|l| near(l)));
+        ends.filter_map(|end| slope(&end.collect::<Vec<_>>())).collect()
+    };
+    let (left, right) = (slopes(true), slopes(false));
+    if left.len() < ENOUGH || right.len() < ENOUGH {
+        return 0.0;
+    }
+    (median(left.into_iter()) - median(right.into_iter())).abs()
+}
+
+/// Slope of the line through the feet of some letters.
+fn slope(letters: &[Blob]) -> Option<f32> {
+    if letters.len() < 5 {
+        return None;
+    }
+    let n = letters.len() as f32;
+    let mean_x = letters.iter().map(Blob::middle_x).sum::<f32>() / n;
+    let mean_y = letters.iter().map(|l| l.bottom).sum::<f32>() / n;
+    let across: f32 = letters.iter().map(|l| (l.middle_x() - mean_x).powi(2)).sum();
+    let both: f32 = letters.iter().map(|l| (l.middle_x() - mean_x) * (l.bottom - mean_y)).sum();
+    (across > 0.0).then(|| both / across)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Two blocks of 20 lines of 25 letters each, 60 px apart.
+    fn two_blocks(slopes: [f32; 2]) -> Vec<Blob> {
+        let block = |left: f32, slope: f32| {
+            (0..500).map(move |i| {
+                let (x, y) = (left + 10.0 * (i % 25) as f32, 50.0 + 30.0 * (i / 25) as f32);
+                let top = y + slope * (x - 360.0);
+                Blob { left: x, top, right: x + 8.0, bottom: top + 10.0, area: 50.0 }
+            })
+        };
+        block(100.0, slopes[0]).chain(block(400.0, slopes[1])).collect()
+    }
+
+    fn count(letters: Vec<Blob>, brightness: &dyn Fn(Point) -> f32) -> usize {
+        leaves(letters, 10.0, brightness, &|p| p.x < 0.0 || p.x > 800.0).len()
+    }
+
+    #[test]
+    fn a_shadowed_gutter_parts_pages_and_a_rule_between_columns_does_not() {
+        let shadow = |p: Point| 230.0 - 60.0 * (1.0 - (p.x - 372.0).abs() / 40.0).max(0.0);
+        let rule = |p: Point| if (p.x - 370.0).abs() < 2.0 { 40.0 } else { 230.0 };
+        let lamp = |p: Point| 120.0 + 0.15 * p.x;
+        assert_eq!(count(two_blocks([0.0, 0.0]), &shadow), 2);
+        assert_eq!(count(two_blocks([0.0, 0.0]), &rule), 1);
+        assert_eq!(count(two_blocks([0.05, 0.05]), &lamp), 1);
+    }
+
+    #[test]
+    fn lines_that_meet_at_an_angle_lie_on_two_pages() {
+        assert_eq!(count(two_blocks([0.06, -0.06]), &|_| 230.0), 2);
+    }
+
+    #[test]
+    fn a_strip_of_the_facing_page_is_left_out_with_a_notice() {
+        let shadow = |p: Point| 230.0 - 60.0 * (1.0 - (p.x - 372.0).abs() / 40.0).max(0.0);
+        let letters = two_blocks([0.0, 0.0]).into_iter().filter(|l| l.left > 300.0).collect();
+        let leaves = leaves(letters, 10.0, &shadow, &|p| p.x < 305.0);
+        assert_eq!(leaves.len(), 1);
+        assert_eq!(leaves[0].letters.len(), 500);
+        assert!(leaves[0].notices[0].contains("on the left"));
+    }
+}
