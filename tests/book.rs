@@ -1,1 +1,4 @@
 //! Tests of the stage `book`.
+
+mod calibration;
+mod simulate;

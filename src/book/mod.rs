@@ -1,8 +1,28 @@
 //! Rows and an outline become a book: the map from places to pages, with what it knows of each.
+//!
+//! Rows are given to places ([`Book::read`]), all readings and a person's words then settle every
+//! page at once ([`Book::infer`]): a place nobody read is estimated, a misreading is mended or
+//! doubted. The file keeps the evidence, so each new photograph or word re-settles the whole.
 
+mod align;
+mod arrange;
+mod channel;
+mod copy;
+mod fit;
+mod gap;
+mod history;
+mod infer;
+mod label;
 mod outline;
+mod path;
+mod read;
 mod titles;
+mod words;
 
+pub use channel::DigitConfusions;
+pub use copy::{Copy, Ribbon, Sticker, Tab};
+pub use history::{Change, Step};
+pub use label::{Label, LeafOrder, Numbering};
 pub use outline::{Outline, OutlinePlace};
 
 use crate::format::{Format, Source};
@@ -47,9 +67,55 @@ pub struct Entry {
     /// First and last page label of the 95 % interval, where the page is not certain.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub interval: Option<(String, String)>,
+    /// Depth of the heading, 1 a section.
+    #[serde(default = "one")]
+    pub level: u8,
+    /// Expected length in pages before this edition's own scale, up to the next place.
+    #[serde(default = "one_page")]
+    pub length: f64,
+    /// Nations whose editions print it; empty for all. Unread in every such place, it is absent.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub nations: Vec<String>,
+    /// The place it follows, where it is the book's own and no outline says so.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub after: Option<Place>,
+    /// What a person said; it settles the page.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub said: Option<Said>,
     /// What was read, from which photographs.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub evidence: Vec<Evidence>,
+}
+
+fn one() -> u8 {
+    1
+}
+
+fn one_page() -> f64 {
+    1.0
+}
+
+/// A person's word on a place.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "lowercase")]
+pub enum Said {
+    /// It is on this page.
+    Page(String),
+    /// It is not in this book.
+    Absent,
+}
+
+/// What kind of print named a page.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "lowercase")]
+pub enum Kind {
+    /// A list in the order of the pages: contents, prefaces, a month.
+    #[default]
+    List,
+    /// An alphabetical index.
+    Index,
+    /// A reference on a day's page.
+    Reference,
 }
 
 /// One reading of a place's page.
@@ -62,14 +128,32 @@ pub struct Evidence {
     pub alternatives: Vec<Alternative>,
     /// Where it stands.
     pub strip: Strip,
+    /// What kind of print it is.
+    #[serde(default)]
+    pub kind: Kind,
+    /// Probability that the printed label is none of the alternatives.
+    #[serde(default = "some_doubt")]
+    pub misread: f64,
+    /// Probability that the row belongs to another place.
+    #[serde(default = "some_doubt")]
+    pub misplaced: f64,
+    /// The step of the history that brought it.
+    #[serde(default)]
+    pub step: usize,
+    /// Its row among all rows of that step, in printed order.
+    #[serde(default)]
+    pub row: usize,
 }
 
-/// A ribbon of this copy.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct Ribbon {
-    /// Its colour in the user's words: "red", "gold".
-    pub colour: String,
+fn some_doubt() -> f64 {
+    0.02
+}
+
+impl Evidence {
+    /// The likeliest label.
+    pub fn label(&self) -> Option<&str> {
+        self.alternatives.first().map(|a| a.page.as_str())
+    }
 }
 
 /// An edition's page map and the ribbons of this copy.
@@ -88,16 +172,123 @@ pub struct Book {
     /// are versos (left pages).
     #[serde(default)]
     pub offset: i32,
+    /// Roman-numbered pages before the arabic ones, as far as known.
+    #[serde(default)]
+    pub roman_pages: u32,
     /// Ribbons in order from the spine.
     pub ribbons: Vec<Ribbon>,
+    /// Tabs of this copy.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub tabs: Vec<Tab>,
+    /// Pages laid or stuck into this copy.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub stickers: Vec<Sticker>,
+    /// Other copies of the same edition, with their own ribbons.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub copies: Vec<Copy>,
     /// Places in the order of the book.
     pub entries: Vec<Entry>,
     /// What a person should know.
     #[serde(default)]
     pub notices: Vec<String>,
+    /// What was done, oldest first.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub history: Vec<Step>,
 }
 
 impl Format for Book {
     const NAME: &'static str = "vitta book";
     const VERSION: u32 = 1;
+}
+
+impl Book {
+    /// A book of which only the kind is known: every place estimated from its outline, or no place.
+    pub fn new(name: &str, language: Language, outline: Option<&Outline>) -> Self {
+        let mut book = Book {
+            source: Source {
+                title: format!("Contents and index pages of \"{name}\""),
+                issuer: None,
+                edition: None,
+                at: None,
+                how: "read from photographs and corrected by hand".into(),
+                checked: None,
+                holds: Some("this edition; another printing may have other pages".into()),
+            },
+            name: name.to_owned(),
+            language,
+            outline: outline.map(|o| o.name.clone()),
+            offset: 0,
+            roman_pages: 0,
+            ribbons: Vec::new(),
+            tabs: Vec::new(),
+            stickers: Vec::new(),
+            copies: Vec::new(),
+            entries: Vec::new(),
+            notices: Vec::new(),
+            history: Vec::new(),
+        };
+        if let Some(outline) = outline {
+            book.entries = outline.places.iter().map(|p| Entry::expected(p, language)).collect();
+            book.infer();
+        }
+        book
+    }
+
+    /// The entry of `place`.
+    pub fn entry(&self, place: &Place) -> Option<&Entry> {
+        self.entries.iter().find(|e| e.place == *place)
+    }
+
+    /// How the leaves of this book lie.
+    pub fn leaf_order(&self) -> LeafOrder {
+        LeafOrder { offset: self.offset, roman_pages: self.roman_pages }
+    }
+
+    /// The opening in which a page label is seen; `None` where it is not a page label.
+    pub fn opening(&self, label: &str) -> Option<i32> {
+        Label::parse(label).map(|l| self.leaf_order().opening(&l))
+    }
+}
+
+impl Entry {
+    /// A place whose page a person has typed.
+    pub fn typed(place: Place, title: &str, page: &str) -> Self {
+        Entry {
+            place,
+            title: title.to_owned(),
+            page: Some(page.to_owned()),
+            state: State::Confirmed,
+            probability: 1.0,
+            interval: None,
+            level: 1,
+            length: 1.0,
+            nations: Vec::new(),
+            after: None,
+            said: Some(Said::Page(page.to_owned())),
+            evidence: Vec::new(),
+        }
+    }
+
+    /// A place before anything was read of it.
+    fn expected(place: &OutlinePlace, language: Language) -> Self {
+        Entry {
+            place: place.place.clone(),
+            title: place.title.get(language).to_owned(),
+            page: None,
+            state: State::Estimated,
+            probability: 0.0,
+            interval: None,
+            level: place.level,
+            length: place.pages,
+            nations: place.nations.clone(),
+            after: None,
+            said: None,
+            evidence: Vec::new(),
+        }
+    }
+
+    /// Whether anything but the outline speaks of its page.
+    fn is_observed(&self) -> bool {
+        !self.evidence.is_empty() || matches!(self.said, Some(Said::Page(_)))
+    }
 }

@@ -1,6 +1,7 @@
 //! Faults of the stage `book`.
 
 use crate::book::Outline;
+use crate::place::Place;
 use std::fmt;
 
 /// A book's page map could not be built or changed.
@@ -11,23 +12,53 @@ pub enum BookFault {
         /// The name asked for.
         name: String,
     },
+    /// The book has no such place.
+    UnknownPlace {
+        /// The place asked for.
+        place: Place,
+        /// The place spelled most alike.
+        near: Option<Place>,
+    },
+    /// A page label was expected.
+    NotALabel {
+        /// The place it was given for.
+        place: Place,
+        /// What was given.
+        found: String,
+    },
+    /// The map gives no page that could be confirmed.
+    NoPage {
+        /// The place.
+        place: Place,
+    },
 }
 
 impl fmt::Display for BookFault {
     fn fmt(&self, f: &mut fmt::Formatter) -> fmt::Result {
         match self {
-            BookFault::UnknownOutline { name } => write!(f, "no outline is called \"{name}\""),
+            Self::UnknownOutline { name } => write!(f, "no outline is called \"{name}\""),
+            Self::UnknownPlace { place, .. } => write!(f, "the book has no place {place}"),
+            Self::NotALabel { place, found } => {
+                write!(f, "\"{found}\", given for {place}, is not a page label")
+            }
+            Self::NoPage { place } => write!(f, "the book gives no page for {place} to confirm"),
         }
     }
 }
 
 impl BookFault {
     pub(super) fn hint(&self) -> Option<String> {
-        match self {
-            BookFault::UnknownOutline { .. } => {
+        Some(match self {
+            Self::UnknownOutline { .. } => {
                 let names: Vec<_> = Outline::names().collect();
-                Some(format!("the outlines are {}", names.join(", ")))
+                format!("the outlines are {}", names.join(", "))
             }
-        }
+            Self::UnknownPlace { near: Some(near), .. } => format!("did you mean {near}?"),
+            Self::UnknownPlace { near: None, .. } => {
+                "`vitta book show` lists the places of a book".into()
+            }
+            Self::NotALabel { .. } => "labels look like 512, xiv or 1747a".into(),
+            Self::NoPage { .. } => "say the page".into(),
+        })
     }
 }

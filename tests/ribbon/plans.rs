@@ -1,7 +1,6 @@
 //! Plans as a priest reads them: services written out here, a book laid out from the shipped outline.
 
 use vitta::book::{Book, Entry, Outline, Ribbon, State};
-use vitta::format::Source;
 use vitta::language::{Language, Titles};
 use vitta::order::{Candidate, Need, Service, Stand};
 use vitta::place::Place;
@@ -14,34 +13,14 @@ pub fn edition(colours: &[&str]) -> Book {
     let mut position = 2.0;
     let mut entries = vec![];
     for place in &outline.places {
-        entries.push(Entry {
-            place: place.place.clone(),
-            title: place.title.en.clone(),
-            page: Some((position as u32).to_string()),
-            state: State::Read,
-            probability: 1.0,
-            interval: None,
-            evidence: vec![],
-        });
+        let page = (position as u32).to_string();
+        entries.push(Entry::typed(place.place.clone(), &place.title.en, &page));
         position += place.pages;
     }
     Book {
-        source: Source {
-            title: "an invented edition".into(),
-            issuer: None,
-            edition: None,
-            at: None,
-            how: "generated from the outline's typical lengths".into(),
-            checked: None,
-            holds: None,
-        },
-        name: "altar".into(),
-        language: Language::En,
-        outline: Some("roman-missal-3".into()),
-        offset: 0,
         ribbons: colours.iter().map(|c| Ribbon { colour: (*c).into() }).collect(),
         entries,
-        notices: vec![],
+        ..Book::new("altar", Language::En, None)
     }
 }
 

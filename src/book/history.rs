@@ -1,0 +1,132 @@
+//! What was done to a book, step by step, and the way back.
+//!
+//! A step keeps only what its undoing needs: readings carry the number of the step that brought them,
+//! a word keeps what was said before. The map itself is settled again from what is left.
+
+use super::{Book, Label, Said, State};
+use crate::Result;
+use crate::error::BookFault;
+use crate::place::Place;
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+/// One step.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Step {
+    /// When, as an ISO 8601 date and time.
+    pub when: String,
+    /// What.
+    pub what: Change,
+}
+
+/// What a step changed.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "lowercase")]
+pub enum Change {
+    /// Photographs were read.
+    Read {
+        /// Their base names.
+        photos: Vec<String>,
+    },
+    /// A person spoke of a place.
+    Word {
+        /// Which place.
+        place: Place,
+        /// What they said; none for taking an earlier word back.
+        said: Option<Said>,
+        /// What had been said before.
+        before: Option<Said>,
+    },
+}
+
+impl Book {
+    /// A person says that `place` is on `page`; the whole map is settled again.
+    pub fn confirm(&mut self, place: &Place, page: &str, when: &str) -> Result<()> {
+        let label = Label::parse(page)
+            .ok_or_else(|| BookFault::NotALabel { place: place.clone(), found: page.to_owned() })?;
+        self.hear(place, Some(Said::Page(label.to_string())), when)
+    }
+
+    /// A person says that `place` is not in this book.
+    pub fn mark_absent(&mut self, place: &Place, when: &str) -> Result<()> {
+        self.hear(place, Some(Said::Absent), when)
+    }
+
+    /// A person takes back what was said of `place`.
+    pub fn take_back(&mut self, place: &Place, when: &str) -> Result<()> {
+        self.hear(place, None, when)
+    }
+
+    /// A person says that the page the map gives for `place` is right.
+    pub fn confirm_as_is(&mut self, place: &Place, when: &str) -> Result<()> {
+        let page = self.known(place)?.page.clone();
+        match page {
+            Some(page) => self.confirm(place, &page, when),
+            None => Err(BookFault::NoPage { place: place.clone() }.into()),
+        }
+    }
+
+    /// Undoes the last step and says which it was; `None` where there is nothing to undo.
+    pub fn undo(&mut self) -> Option<Step> {
+        let step = self.history.pop()?;
+        match &step.what {
+            Change::Read { .. } => self.forget_readings(self.history.len()),
+            Change::Word { place, before, .. } => {
+                if let Some(entry) = self.entries.iter_mut().find(|e| e.place == *place) {
+                    entry.said = before.clone();
+                }
+            }
+        }
+        self.infer();
+        Some(step)
+    }
+
+    fn hear(&mut self, place: &Place, said: Option<Said>, when: &str) -> Result<()> {
+        self.known(place)?;
+        let mut before = None;
+        if let Some(entry) = self.entries.iter_mut().find(|e| e.place == *place) {
+            before = std::mem::replace(&mut entry.said, said.clone());
+        }
+        let what = Change::Word { place: place.clone(), said, before };
+        self.history.push(Step { when: when.to_owned(), what });
+        self.infer();
+        Ok(())
+    }
+
+    fn known(&self, place: &Place) -> Result<&super::Entry> {
+        let unknown =
+            || BookFault::UnknownPlace { place: place.clone(), near: self.nearest(place) };
+        Ok(self.entry(place).ok_or_else(unknown)?)
+    }
+
+    /// The place of this book whose address is spelled most alike.
+    fn nearest(&self, place: &Place) -> Option<Place> {
+        let likeness = |other: &Place| {
+            let (a, b) = (place.as_str().chars(), other.as_str().chars());
+            rapidfuzz::distance::levenshtein::normalized_similarity(a, b)
+        };
+        let scored = self.entries.iter().map(|e| (likeness(&e.place), &e.place));
+        scored.filter(|s| s.0 > 0.6).max_by(|a, b| a.0.total_cmp(&b.0)).map(|s| s.1.clone())
+    }
+
+    /// Drops the readings of step `number`, and places of the book's own that only they named.
+    fn forget_readings(&mut self, number: usize) {
+        for entry in &mut self.entries {
+            entry.evidence.retain(|e| e.step != number);
+        }
+        let outlined = |place: &Place| self.outlined().is_some_and(|o| o.get(place).is_some());
+        let gone: Vec<Place> = self
+            .entries
+            .iter()
+            .filter(|e| e.evidence.is_empty() && e.said.is_none() && !outlined(&e.place))
+            .map(|e| e.place.clone())
+            .collect();
+        self.entries.retain(|e| !gone.contains(&e.place));
+    }
+
+    /// How many entries a person should look at.
+    pub fn doubtful(&self) -> usize {
+        self.entries.iter().filter(|e| e.state == State::Doubtful).count()
+    }
+}

@@ -1,0 +1,290 @@
+//! Rows of photographs become evidence of places: which list is in page order, which language it is
+//! in, which place each row names; what names no known place becomes a place of the book's own.
+
+use super::align::{Candidate, Catalogue, Line, Target, match_any_order, match_in_order};
+use super::path::Posterior;
+use super::words::{Word, words};
+use super::{Book, Change, Entry, Evidence, Kind, Label, Outline, State, Step};
+use crate::language::Language;
+use crate::place::Place;
+use crate::text::{Alternative, Reading, Row};
+
+/// One row in its surroundings.
+struct Printed<'a> {
+    row: &'a Row,
+    line: Line,
+    kind: Kind,
+    new_photo: bool,
+    /// Index of the nearest heading among the printed rows.
+    heading: Option<usize>,
+}
+
+impl Book {
+    /// The book that `readings` show. The language is guessed where it is not given.
+    pub fn from_readings(
+        name: &str,
+        readings: &[Reading],
+        outline: Option<&Outline>,
+        language: Option<Language>,
+        when: &str,
+    ) -> Self {
+        let language = language.or_else(|| guess_language(readings, outline?)).unwrap_or_default();
+        let mut book = Book::new(name, language, outline);
+        book.read(readings, when);
+        book
+    }
+
+    /// Adds what `readings` show and settles the map anew. A photograph read before is replaced.
+    pub fn read(&mut self, readings: &[Reading], when: &str) {
+        for entry in &mut self.entries {
+            entry.evidence.retain(|e| readings.iter().all(|r| r.file != e.strip.photo));
+        }
+        let photos = readings.iter().map(|r| r.file.clone()).collect();
+        self.history.push(Step { when: when.to_owned(), what: Change::Read { photos } });
+        // Before anything is known of the edition its pages tell nothing: no scale is fitted yet.
+        let begun = self.entries.iter().any(Entry::is_observed);
+        let mut known = if begun { self.settle() } else { Vec::new() };
+        let mut printed = printed_rows(readings);
+        if self.entries.is_empty() {
+            // No outline: the rows themselves are the first outline, the rest is matched to it.
+            printed.iter_mut().for_each(|p| p.kind = Kind::List);
+        }
+        // The lists in page order first: their pages then tell the rows of an index apart.
+        for kind in [Kind::List, Kind::Index] {
+            let rows: Vec<usize> =
+                (0..printed.len()).filter(|i| printed[*i].kind == kind).collect();
+            if !rows.is_empty() {
+                self.attach(&printed, &rows, &known);
+                known = self.settle();
+            }
+        }
+    }
+
+    fn attach(&mut self, printed: &[Printed], rows: &[usize], known: &[Option<Posterior>]) {
+        let lines: Vec<Line> = rows.iter().map(|i| printed[*i].line.clone()).collect();
+        let mut candidates = Catalogue::new(&self.targets()).candidates(&lines);
+        for (found, row) in candidates.iter_mut().zip(rows) {
+            let alternatives = alternatives(printed[*row].row);
+            found.iter_mut().for_each(|c| c.score += page_odds(c, &alternatives, known));
+        }
+        let matched = match printed[rows[0]].kind {
+            Kind::Index => match_any_order(&candidates),
+            _ => {
+                let new_photo: Vec<bool> = rows.iter().map(|i| printed[*i].new_photo).collect();
+                match_in_order(&candidates, &new_photo)
+            }
+        };
+        let mut places: Vec<Option<Place>> = vec![None; printed.len()];
+        for ((row, target), found) in rows.iter().zip(&matched).zip(&candidates) {
+            let likeness = target.and_then(|t| found.iter().find(|c| c.target == t));
+            let place = match (target, likeness) {
+                (Some(target), Some(found)) => self.support(*target, printed, *row, found.likeness),
+                _ => self.own_place(printed, *row, &places),
+            };
+            if let Some(slot) = places.get_mut(*row) {
+                *slot = place;
+            }
+        }
+    }
+
+    /// Adds the row to the evidence of the entry at `index`.
+    fn support(
+        &mut self,
+        index: usize,
+        printed: &[Printed],
+        row: usize,
+        likeness: f64,
+    ) -> Option<Place> {
+        let step = self.history.len().saturating_sub(1);
+        let entry = self.entries.get_mut(index)?;
+        if let Some(evidence) = evidence(&printed[row], row, step, misplaced(likeness)) {
+            entry.evidence.push(evidence);
+        }
+        Some(entry.place.clone())
+    }
+
+    /// Makes a place for a row that names none known; needs a page and a word.
+    fn own_place(
+        &mut self,
+        printed: &[Printed],
+        row: usize,
+        places: &[Option<Place>],
+    ) -> Option<Place> {
+        let here = printed.get(row)?;
+        let wordy = |w: &Word| matches!(w, Word::Plain(w) if w.chars().count() > 2);
+        if !words(&here.line.title).iter().any(wordy) {
+            return None;
+        }
+        let above = here.heading.and_then(|h| places.get(h)?.clone());
+        let before = places.get(..row)?.iter().rev().flatten().next().cloned();
+        let outlined = self.outline.is_some();
+        if outlined && here.row.page.is_none() {
+            return None;
+        }
+        let place = self.free_address(above.as_ref(), &here.line.title)?;
+        let step = self.history.len().saturating_sub(1);
+        let mut entry = Entry {
+            place: place.clone(),
+            title: here.line.title.clone(),
+            page: None,
+            state: State::Estimated,
+            probability: 0.0,
+            interval: None,
+            level: if outlined { 9 } else { here.row.level },
+            length: if here.row.page.is_none() { 0.0 } else { 1.0 },
+            nations: Vec::new(),
+            after: if here.kind == Kind::List { before } else { None },
+            said: None,
+            evidence: Vec::new(),
+        };
+        entry.evidence.extend(evidence(here, row, step, misplaced(1.0)));
+        self.entries.push(entry);
+        Some(place)
+    }
+
+    /// An address under `above` that no entry has yet.
+    fn free_address(&self, above: Option<&Place>, title: &str) -> Option<Place> {
+        let slug = slug(title);
+        let stem = match (above, &self.outline) {
+            (Some(above), _) => format!("{above}/{slug}"),
+            (None, Some(_)) => format!("own/{slug}"),
+            (None, None) => slug,
+        };
+        let numbered = (2..1000).map(|n| format!("{stem}-{n}"));
+        std::iter::once(stem.clone())
+            .chain(numbered)
+            .filter_map(|path| Place::new(&path))
+            .find(|place| self.entry(place).is_none())
+    }
+
+    /// What may be printed for each entry.
+    fn targets(&self) -> Vec<Target> {
+        let outline = self.outlined();
+        let mut above: Vec<(u8, String)> = Vec::new();
+        self.entries
+            .iter()
+            .map(|entry| {
+                above.retain(|(level, _)| *level < entry.level);
+                let mut target = Target {
+                    titles: vec![entry.title.clone()],
+                    context: above.iter().map(|a| a.1.clone()).collect(),
+                };
+                if let Some(place) = outline.and_then(|o| o.get(&entry.place)) {
+                    target.titles.extend(place.forms(self.language));
+                    target.context.extend(place.month_day.clone());
+                }
+                target.titles.extend(entry.evidence.iter().map(|e| e.title.clone()));
+                above.push((entry.level, entry.title.clone()));
+                target
+            })
+            .collect()
+    }
+}
+
+/// The rows of all photographs with their headings and the kind of their list.
+fn printed_rows(readings: &[Reading]) -> Vec<Printed<'_>> {
+    let mut printed: Vec<Printed> = Vec::new();
+    let mut above: Vec<(f64, usize)> = Vec::new();
+    for reading in readings {
+        let kind = kind_of(&reading.rows);
+        for (i, row) in reading.rows.iter().enumerate() {
+            // A heading without a page stands over rows of its own indent too.
+            let depth = f64::from(row.level) - if row.page.is_none() { 0.5 } else { 0.0 };
+            above.retain(|(level, _)| *level < depth);
+            let titles = |at: &(f64, usize)| printed.get(at.1).map(|p| p.line.title.clone());
+            let headings = above.iter().filter_map(titles).collect();
+            let heading = above.last().map(|a| a.1);
+            let line = Line { title: row.title.clone(), headings };
+            above.push((depth, printed.len()));
+            printed.push(Printed { row, line, kind, new_photo: i == 0, heading });
+        }
+    }
+    printed
+}
+
+/// A list whose pages mostly rise is in page order; one whose pages leap about is an index.
+fn kind_of(rows: &[Row]) -> Kind {
+    let pages: Vec<Label> = rows.iter().filter_map(|r| Label::parse(r.page.as_deref()?)).collect();
+    let rises = pages.windows(2).filter(|w| w[0] <= w[1]).count();
+    // In random order half of the steps rise; misread numbers spoil two steps each.
+    let index = pages.len() >= 6 && (rises as f64) < 0.7 * (pages.len() - 1) as f64;
+    if index { Kind::Index } else { Kind::List }
+}
+
+/// What the page says about a candidate: log odds of the reading on the candidate's pages against
+/// any page.
+fn page_odds(
+    candidate: &Candidate,
+    alternatives: &[Alternative],
+    known: &[Option<Posterior>],
+) -> f64 {
+    let Some(Some(posterior)) = known.get(candidate.target) else { return 0.0 };
+    let labels = alternatives.iter().filter_map(|a| Some((Label::parse(&a.page)?, a.weight)));
+    let explained: f64 = labels.map(|(l, weight)| weight * posterior.at(l.number as i32)).sum();
+    let any = 1.0 / 1000.0;
+    if alternatives.is_empty() {
+        0.0
+    } else {
+        ((explained + any * 0.1) / any).ln().clamp(-2.0, 2.0)
+    }
+}
+
+/// Probability that a row with titles this alike belongs elsewhere; by trial.
+fn misplaced(likeness: f64) -> f64 {
+    0.005 + 0.4 * (1.0 - likeness).powf(1.5)
+}
+
+/// Ways to read the row's page, at least the page itself.
+fn alternatives(row: &Row) -> Vec<Alternative> {
+    match &row.page {
+        _ if !row.alternatives.is_empty() => row.alternatives.clone(),
+        Some(page) => vec![Alternative { page: page.clone(), weight: row.probability }],
+        None => Vec::new(),
+    }
+}
+
+/// The row as evidence; none for a row without page.
+fn evidence(printed: &Printed, row: usize, step: usize, misplaced: f64) -> Option<Evidence> {
+    printed.row.page.as_ref()?;
+    Some(Evidence {
+        title: printed.row.title.clone(),
+        alternatives: alternatives(printed.row),
+        strip: printed.row.strip.clone(),
+        kind: printed.kind,
+        misread: (1.0 - printed.row.probability).clamp(LEAST_MISREAD, 0.3),
+        misplaced,
+        step,
+        row,
+    })
+}
+
+/// No reader is surer of a number than this.
+const LEAST_MISREAD: f64 = 0.01;
+
+/// A step of an address: letters and digits in lower case, hyphens between words.
+fn slug(title: &str) -> String {
+    let word = |w: &Word| match w {
+        Word::Plain(word) => word.chars().filter(char::is_ascii_alphanumeric).collect(),
+        Word::Number(number) => number.to_string(),
+        Word::Letter(letter) => letter.to_ascii_lowercase().to_string(),
+    };
+    let steps: Vec<String> = words(title).iter().map(word).filter(|w| !w.is_empty()).collect();
+    if steps.is_empty() { "unnamed".into() } else { steps.join("-") }
+}
+
+/// The language whose titles explain most of the rows' words.
+fn guess_language(readings: &[Reading], outline: &Outline) -> Option<Language> {
+    let languages = [Language::En, Language::Es, Language::La];
+    let rows = || readings.iter().flat_map(|r| &r.rows).flat_map(|r| words(&r.title));
+    let hits = |language: Language| {
+        let titles = outline.places.iter().filter(|p| match language {
+            Language::En => true,
+            Language::Es => p.title.es.is_some(),
+            Language::La => p.title.la.is_some(),
+        });
+        let known: std::collections::HashSet<Word> =
+            titles.flat_map(|p| words(p.title.get(language))).collect();
+        rows().filter(|w| matches!(w, Word::Plain(_)) && known.contains(w)).count()
+    };
+    languages.into_iter().rev().max_by_key(|l| hits(*l))
+}
