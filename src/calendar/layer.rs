@@ -17,6 +17,15 @@
 //! {"id": "saints/05-29/paul-vi", "drop": true, "until": 2018, "source": "memory"}
 //! ```
 //!
+//! To add a calendar: write `src/data/calendars/<name>.json` after the pattern of `england.json` (a
+//! nation over `england-and-wales`, which holds what the two share: `settings` with years, holy days
+//! brought `to_sunday`, days that are not of `precept`; and under that `europe`), name the layers under
+//! it in `over`, add `<name>` to the list in `shipped.rs`, and run `cargo test --test all calendar`.
+//! Ids are those of `src/data/outlines/roman-missal-3.json` where it has the celebration, else
+//! `saints/MM-DD/short-english-name`. `MM-DD` in the id is the day in the General Calendar, or, for what
+//! is not in it, the day in the calendar that brings it; only `on` says when it is kept. What a nation
+//! has from memory cites a source whose `how` says so.
+//!
 //! The line of the Table follows from the layer's `kind`, the `rank` and the `role`; see
 //! [`super::precedence`].
 

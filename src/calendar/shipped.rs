@@ -19,7 +19,7 @@ macro_rules! shipped {
         ),*];
     };
 }
-shipped!("general");
+shipped!("general", "europe", "england-and-wales", "england", "wales");
 
 /// Names of the calendars that come with the program.
 pub fn names() -> impl Iterator<Item = &'static str> {
