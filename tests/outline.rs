@@ -1,7 +1,7 @@
 //! The outlines against the books they describe.
 
 use std::collections::BTreeSet;
-use vitta::book::Outline;
+use vitta::book::{Outline, OutlinePlace};
 use vitta::place::Place;
 
 fn missal() -> &'static Outline {
@@ -99,4 +99,63 @@ fn a_weekday_stands_under_its_sunday_season_and_section() {
     assert_eq!(above, ["Proper of Time", "Lent", "First Sunday of Lent"]);
     assert!(missal().headings(0).is_empty());
     assert!(missal().get(&place("time/lent/week-9/sunday")).is_none());
+}
+
+fn shipped(name: &str) -> &'static Outline {
+    Outline::shipped(name).unwrap()
+}
+
+/// Outlines taken from the missal keep its addresses and titles, so that a correction of one is a
+/// correction of all.
+#[test]
+fn the_same_place_has_the_same_titles_in_every_book_of_the_third_edition() {
+    let mut other = Vec::new();
+    for name in ["chair-book", "weekday-chapel"] {
+        for p in &shipped(name).places {
+            let in_missal = missal().get(&p.place);
+            let same = |m: &&OutlinePlace| m.title == p.title && m.aliases == p.aliases;
+            if in_missal.filter(same).is_none_or(|m| m.level != p.level) {
+                other.push((name, &p.place));
+            }
+        }
+    }
+    assert!(other.is_empty(), "{other:?}");
+}
+
+/// A book for the chair holds the rites at the chair and no Eucharistic Prayer (Adoremus, 15 March
+/// 2016: antiphon, Collect, Prayer after Communion).
+#[test]
+fn a_chair_book_holds_sundays_and_solemnities_only() {
+    let chair = shipped("chair-book");
+    let has = |path: &str| chair.get(&place(path)).is_some();
+    assert!(has("time/ordinary/week-5") && has("saints/08-15/assumption/day"));
+    assert!(has("order/introductory") && has("appendix/sprinkling"));
+    let not = ["order/prayer/2", "order/preface/lent-1", "time/lent/week-1/monday", "common"];
+    assert!(!not.iter().any(|path| has(path)));
+    assert!(!has("saints/01-21/agnes"));
+}
+
+#[test]
+fn a_weekday_book_leaves_sundays_and_holy_week_to_the_large_one() {
+    let chapel = shipped("weekday-chapel");
+    let has = |path: &str| chapel.get(&place(path)).is_some();
+    assert!(has("time/lent/week-1/monday") && has("saints/01-21/agnes") && has("order/prayer/2"));
+    assert!(has("time/ordinary/week-5") && has("common/virgins/one/1"));
+    let not = ["time/lent/week-1/sunday", "time/triduum/vigil", "ritual", "time/easter/pentecost"];
+    assert!(!not.iter().any(|path| has(path)));
+}
+
+/// Before the newer missal the Order and Canon stood in the middle of the Proper of the Season,
+/// between Holy Saturday and Easter Sunday (description of a Franciscan altar missal, 2021).
+#[test]
+fn the_canon_of_1962_stands_before_easter_sunday() {
+    let old = shipped("roman-missal-1962");
+    let at = |path: &str| old.position(&place(path)).unwrap();
+    let order = ["time/triduum/vigil", "order/preface", "order/prayer/1", "time/easter/sunday"];
+    assert!(order.map(at).is_sorted());
+    let before: f64 = old.places.iter().take(at("order/prayer/1")).map(|p| p.pages).sum();
+    let all: f64 = old.places.iter().map(|p| p.pages).sum();
+    assert!((0.3..0.6).contains(&(before / all)), "{}", before / all);
+    let sections = old.places.iter().filter(|p| p.place.is_under("saints") && p.level == 2);
+    assert_eq!(sections.map(|p| p.place.as_str()).next(), Some("saints/november-advent"));
 }

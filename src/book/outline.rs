@@ -64,8 +64,18 @@ pub struct OutlinePlace {
 /// A shipped outline's name, its text, and the outline once it has been parsed.
 type Shipped = (&'static str, &'static str, OnceLock<Outline>);
 
-static SHIPPED: [Shipped; 1] =
-    [("roman-missal-3", include_str!("../data/outlines/roman-missal-3.json"), OnceLock::new())];
+macro_rules! shipped {
+    ($name:literal) => {
+        ($name, include_str!(concat!("../data/outlines/", $name, ".json")), OnceLock::new())
+    };
+}
+
+static SHIPPED: [Shipped; 4] = [
+    shipped!("roman-missal-3"),
+    shipped!("chair-book"),
+    shipped!("weekday-chapel"),
+    shipped!("roman-missal-1962"),
+];
 
 impl Outline {
     /// Names of the shipped outlines.

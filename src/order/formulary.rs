@@ -186,19 +186,6 @@ impl Formulary {
         Ok(Self::shipped()?.iter().filter(|f| exact(f).is_some()).min_by_key(exact))
     }
 
-    /// Where the own texts of `celebration` stand: the place the entry names, else the celebration's
-    /// own place, else the heading that serves it, as the week does a weekday of Ordinary Time.
-    pub fn printed_at(&self, celebration: &Place, outline: &Outline) -> Option<Place> {
-        if let Some(at) = &self.at {
-            return Some(at.clone());
-        }
-        let path = celebration.as_str();
-        let ends = path.match_indices('/').map(|(at, _)| at).chain([path.len()]);
-        let mut above: Vec<Place> = ends.filter_map(|end| Place::new(path.get(..end)?)).collect();
-        above.reverse();
-        above.into_iter().find(|p| outline.get(p).is_some_and(|found| found.level > 1))
-    }
-
     /// The prefaces that hold on `month_day` (`12-17`) in the Sunday cycle `cycle`.
     pub fn prefaces_on(&self, month_day: &str, cycle: char) -> Option<&Prefaces> {
         self.prefaces.iter().find(|p| {
