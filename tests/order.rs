@@ -2,3 +2,4 @@
 
 mod every_day;
 mod examples;
+mod orders;

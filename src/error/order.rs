@@ -42,6 +42,13 @@ pub enum OrderFault {
         /// The place.
         place: Place,
     },
+    /// A place that is not what it should be.
+    WrongPlace {
+        /// The place found.
+        place: Place,
+        /// What was expected, with an example.
+        expected: &'static str,
+    },
     /// A date's choices name something that the Mass does not have.
     UnknownOption {
         /// The name.
@@ -71,6 +78,9 @@ impl fmt::Display for OrderFault {
             Self::Barred { date, asked, reason } => {
                 write!(f, "the Mass \"{asked}\" may not be said on {date}: {reason}")
             }
+            Self::WrongPlace { place, expected } => {
+                write!(f, "the settings name {place}, expected {expected}")
+            }
             Self::UnknownPlace { place } => write!(f, "the altar missal has no place {place}"),
             Self::UnknownOption { option, .. } => {
                 write!(f, "this Mass has nothing called \"{option}\" to take in or leave out")
@@ -89,9 +99,9 @@ impl OrderFault {
             }
             Self::EveningBefore { of, .. } => format!("ask for it with the date {of}"),
             Self::Barred { .. } => {
-                "take the Mass of the day, or settle for this date that it is said in any case".into()
+                "take the Mass of the day, with the rite in it where that may be; or settle for this date that it is said in any case".into()
             }
-            Self::UnknownPlace { .. } => "check the spelling of the place against the outline".into(),
+            Self::WrongPlace { .. } | Self::UnknownPlace { .. } => "check the spelling of the place against the outline".into(),
             Self::UnknownOption { known, .. } => format!("it has: {}", known.join(", ")),
             Self::BrokenOrder { .. } => "correct the order's file".into(),
         })

@@ -47,6 +47,8 @@ pub(super) struct Mass<'d> {
     pub(super) place: Place,
     /// Where its Collect is printed, if elsewhere.
     pub(super) collect: Option<Place>,
+    /// The ritual Mass whose rite is celebrated within it.
+    pub(super) rite: Option<Place>,
     /// Rank of the celebration; of the day for a Mass that is not the day's.
     pub(super) rank: Rank,
     pub(super) notes: Vec<String>,
@@ -86,14 +88,16 @@ pub(super) fn choose<'d>(
 ) -> Result<Mass<'d>> {
     let kept = day.kept().ok_or(OrderFault::EmptyDay { date: day.date })?;
     let Some(asked) = asked.or(choices.mass.as_ref()) else {
-        return of_the_day(day, kept, kept, &kept.id, missal);
+        return of_the_day(day, kept, kept, &kept.id, missal)?.with_rite(choices, missal);
     };
     let own = day
         .celebrations
         .iter()
         .find(|c| asked.is_under(c.id.as_str()) || *asked == printed_at(&c.id));
     match own {
-        Some(celebration) => of_the_day(day, kept, celebration, asked, missal),
+        Some(celebration) => {
+            of_the_day(day, kept, celebration, asked, missal)?.with_rite(choices, missal)
+        }
         None if orders::serving(asked)?.on.iter().any(|p| kept.id.is_under(p.as_str())) => {
             of_the_day(day, kept, kept, asked, missal)
         }
@@ -111,9 +115,10 @@ fn of_the_day<'d>(
     // All Souls has the rank of a commemoration too, on the third line: it is a Mass of its own.
     let collect_only = celebration.rank == Rank::Commemoration && celebration.line > 4;
     let (of, asked) = if collect_only { (kept, &kept.id) } else { (celebration, asked) };
-    let title = match *asked == celebration.id || collect_only {
-        true => celebration.title.clone(),
-        false => missal.title(asked),
+    let title = match () {
+        () if collect_only => commemorated(&kept.title, &celebration.title),
+        () if *asked == celebration.id => celebration.title.clone(),
+        () => missal.title(asked),
     };
     Ok(Mass {
         day,
@@ -125,10 +130,44 @@ fn of_the_day<'d>(
             true => Some(texts_at(&celebration.id, missal)?),
             false => None,
         },
+        rite: None,
         // The Masses of the Triduum stand on the first line whatever the calendar calls the day.
         rank: if asked.is_under("time/triduum") { Rank::Solemnity } else { of.rank },
         notes: vec![],
     })
+}
+
+/// "Weekday, with the commemoration of …" in the languages that both titles have.
+fn commemorated(weekday: &Titles, saint: &Titles) -> Titles {
+    let join = |day: &Option<String>, words: &str, saint: &Option<String>| {
+        Some(format!("{}{words}{}", day.as_ref()?, saint.as_ref()?))
+    };
+    Titles {
+        en: format!("{}, with the commemoration of {}", weekday.en, saint.en),
+        es: join(&weekday.es, ", con la conmemoración de ", &saint.es),
+        la: join(&weekday.la, ", cum commemoratione: ", &saint.la),
+    }
+}
+
+impl<'d> Mass<'d> {
+    /// The same Mass with the rite settled for the date within it.
+    fn with_rite(mut self, choices: &DayChoices, missal: Missal) -> Result<Mass<'d>> {
+        let Some(rite) = &choices.rite else { return Ok(self) };
+        let own_order = !orders::serving(&self.asked)?.serves.is_empty();
+        if own_order && !choices.mass_in_any_case {
+            let reason =
+                "this day's service has an order of its own, to which no other rite is joined";
+            let asked = missal.title(rite).en;
+            let fault = OrderFault::Barred { date: self.day.date, asked, reason: reason.into() };
+            return Err(fault.into());
+        }
+        self.notes.push(format!(
+            "Within the Mass of the day: {} (GIRM 372).",
+            orders::serving(rite)?.title.en
+        ));
+        self.rite = Some(printed_form(rite, missal));
+        Ok(self)
+    }
 }
 
 fn another<'d>(
@@ -159,6 +198,7 @@ fn another<'d>(
         asked: asked.clone(),
         place,
         collect: None,
+        rite: None,
         rank: kept.rank,
         notes: vec![note],
     })

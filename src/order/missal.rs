@@ -61,6 +61,20 @@ impl Missal {
         pages as u16
     }
 
+    /// The middle of a long text.
+    pub(super) fn middle(self, place: Place) -> Candidate {
+        let pages = self.0.get(&place).map_or(0.0, |p| p.pages);
+        Candidate { title: self.title(&place), pages_in: (0.5 * pages) as u16, place }
+    }
+
+    /// Whether a preface stands at `place`: one of the collection, one printed with a Mass, or that of
+    /// a Eucharistic Prayer.
+    pub(super) fn has_preface(self, place: &Place) -> bool {
+        let path = place.as_str();
+        let collected = path.starts_with("order/preface/") || path.starts_with("order/prayer/");
+        self.0.get(place).is_some_and(|known| collected || is_preface(known))
+    }
+
     /// The prefaces printed with the Mass at `place`, or with the celebration it is a form of.
     pub(super) fn own_prefaces(self, place: &Place) -> Vec<Place> {
         let under = |base: &str| -> Vec<Place> {

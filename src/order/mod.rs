@@ -10,11 +10,14 @@
 //! A long text, such as a Eucharistic Prayer over several openings, is one need at its start. What a
 //! diocese's directory says prevails, and the priest decides.
 
+mod altar;
 mod beforehand;
 mod blessing;
+mod check;
 mod formulary;
 mod mass;
 mod missal;
+mod notes;
 mod orders;
 mod permission;
 mod prayer;
@@ -29,7 +32,9 @@ pub use beforehand::beforehand;
 pub use formulary::{Binding, Formularies, Formulary, Insert, Part, Prefaces, Sequence};
 pub use orders::shipped as service_orders;
 pub use service::service;
-pub use service_order::{Assigned, Moment, ServiceOption, ServiceOrder, Settled, Step, Text};
+pub use service_order::{
+    Assigned, AtLeast, Moment, Printed, ServiceOption, ServiceOrder, Settled, Step, Text,
+};
 pub use settings::{DayChoices, MemorialPrayers, On, Penitential, Settings};
 
 use crate::language::Titles;

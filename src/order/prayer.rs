@@ -235,36 +235,61 @@ fn short_name(prayer: &str) -> &'static str {
 
 /// The prefaces that go with `prayer`.
 fn with_prayer(prayer: &Place, mass: &Mass, allowed: Allowed) -> Allowed {
-    let bound = allowed.bound;
-    let own =
-        |reason: &str| Allowed { places: vec![prayer.clone()], bound, reason: reason.to_owned() };
-    let path = prayer.as_str();
-    if path == "order/prayer/4" {
-        return own("Order of Mass 116, GIRM 365d: Eucharistic Prayer IV and its preface are one");
-    }
-    if path.starts_with("order/prayer/needs") {
-        return own("the prayer for Various Needs has its own preface");
-    }
-    let mut allowed = allowed;
-    let reconciliation = path.starts_with("order/prayer/reconciliation");
-    match (reconciliation, allowed.bound) {
-        (true, Bound::Free) => {
-            own("the prayer for Reconciliation has its own preface; one of penance may be taken")
+    let only_its_own = |reason: &str| Allowed {
+        places: vec![prayer.clone()],
+        besides: vec![],
+        bound: allowed.bound,
+        reason: reason.to_owned(),
+    };
+    match prayer.as_str() {
+        "order/prayer/4" => only_its_own(
+            "Order of Mass 116, GIRM 365d: Eucharistic Prayer IV and its preface are one",
+        ),
+        p if p.starts_with("order/prayer/needs") => {
+            only_its_own("the prayer for Various Needs has its own preface")
         }
-        (true, Bound::Season) if !mass.is_sunday() && !in_passiontide(mass) => {
-            allowed.places.push(prayer.clone());
-            allowed.reason += "; or the prayer’s own preface";
-            allowed
+        p if p.starts_with("order/prayer/reconciliation") => {
+            with_reconciliation(prayer, mass, allowed)
         }
-        (false, Bound::Free) if path == "order/prayer/2" && !mass.is_festive() => {
-            let at = if mass.is_memorial() { allowed.places.len() } else { 0 };
-            allowed.places.insert(at, prayer.clone());
-            allowed.reason = format!(
-                "GIRM 365b: Eucharistic Prayer II has its own preface, or others may be taken; {}",
-                allowed.reason
-            );
-            allowed
+        "order/prayer/2" if allowed.bound == Bound::Free && !mass.is_festive() => {
+            with_second(prayer, allowed)
         }
         _ => allowed,
     }
+}
+
+/// The prayers for Reconciliation keep their own preface or take one of penance: those of Lent.
+fn with_reconciliation(prayer: &Place, mass: &Mass, mut allowed: Allowed) -> Allowed {
+    match allowed.bound {
+        Bound::Free => {
+            let lent = ["lent-1", "lent-2", "lent-3", "lent-4"];
+            allowed.besides =
+                lent.iter().filter_map(|n| Place::new(&format!("order/preface/{n}"))).collect();
+            allowed.places = vec![prayer.clone()];
+            allowed.reason =
+                "the prayer for Reconciliation has its own preface; one of penance may be taken"
+                    .into();
+        }
+        Bound::Season if !mass.is_sunday() && !in_passiontide(mass) => {
+            allowed.places.push(prayer.clone());
+            allowed.reason += "; or the prayer’s own preface";
+        }
+        Bound::Season | Bound::Day => {}
+    }
+    allowed
+}
+
+/// The second prayer offers its own preface where only common ones would be taken.
+fn with_second(prayer: &Place, mut allowed: Allowed) -> Allowed {
+    let common = |p: &Place| p.as_str().starts_with("order/preface/common");
+    if allowed.places.first().is_some_and(common) {
+        allowed.places.insert(0, prayer.clone());
+        allowed.reason = format!(
+            "GIRM 365b: Eucharistic Prayer II has its own preface, or others may be taken; {}",
+            allowed.reason
+        );
+    } else {
+        allowed.besides.push(prayer.clone());
+    }
+    allowed
 }

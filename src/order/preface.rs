@@ -6,7 +6,7 @@
 use super::formulary::{Binding, Formulary};
 use super::mass::{Kind, Mass};
 use super::missal::Missal;
-use super::service_order::ServiceOrder;
+use super::service_order::Assigned;
 use crate::calendar::{Rank, Season};
 use crate::place::Place;
 use chrono::{Datelike, NaiveDate};
@@ -14,8 +14,10 @@ use chrono::{Datelike, NaiveDate};
 /// The prefaces that may be taken.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) struct Allowed {
-    /// The first is the usual one.
+    /// Offered, the usual one first.
     pub(super) places: Vec<Place>,
+    /// Permitted besides, but not what the Mass looks for.
+    pub(super) besides: Vec<Place>,
     pub(super) bound: Bound,
     pub(super) reason: String,
 }
@@ -35,7 +37,12 @@ impl Allowed {
     fn new(bound: Bound, names: &[&str], reason: &str) -> Self {
         let places =
             names.iter().filter_map(|n| Place::new(&format!("order/preface/{n}"))).collect();
-        Allowed { places, bound, reason: reason.to_owned() }
+        Allowed { places, besides: vec![], bound, reason: reason.to_owned() }
+    }
+
+    /// Whether no rule forbids `preface`.
+    pub(super) fn permits(&self, preface: &Place) -> bool {
+        self.places.contains(preface) || self.besides.contains(preface)
     }
 }
 
@@ -43,65 +50,68 @@ impl Allowed {
 pub(super) fn allowed(
     mass: &Mass,
     formulary: Option<&Formulary>,
-    order: &ServiceOrder,
+    assigned: Option<&Assigned>,
     missal: Missal,
 ) -> Allowed {
-    if let Some(assigned) = &order.preface {
+    if let Some(assigned) = assigned {
         let bound = if assigned.obligatory { Bound::Day } else { Bound::Season };
         let reason = assigned.reason.clone();
-        return Allowed { places: assigned.places.clone(), bound, reason };
-    }
-    let month_day = mass.day.date.format("%m-%d").to_string();
-    let named = formulary.and_then(|f| f.prefaces_on(&month_day, mass.day.sunday_cycle));
-    if let Some(prefaces) = named {
-        return by_heading(mass, prefaces.binding, &prefaces.places);
-    }
-    let own = missal.own_prefaces(&mass.place);
-    let only_in_year_a =
-        ["time/lent/week-3/sunday", "time/lent/week-4/sunday", "time/lent/week-5/sunday"]
-            .contains(&mass.place.as_str());
-    if mass.collect.is_none()
-        && !own.is_empty()
-        && !(only_in_year_a && mass.day.sunday_cycle != 'A')
-    {
-        let reason = "the Mass has a preface of its own (GIRM 364)".to_owned();
-        return Allowed { places: own, bound: Bound::Day, reason };
+        let places = assigned.places.clone();
+        return Allowed { places, besides: vec![], bound, reason };
     }
     if mass.is_for_the_dead() {
         let names = ["dead-1", "dead-2", "dead-3", "dead-4", "dead-5"];
         return Allowed::new(Bound::Day, &names, "Order of Mass 78–82: in Masses for the Dead");
     }
-    of_the_time(mass)
+    let month_day = mass.day.date.format("%m-%d").to_string();
+    match formulary.and_then(|f| f.prefaces_on(&month_day, mass.day.sunday_cycle)) {
+        Some(named) => by_heading(mass, named.binding, &named.places),
+        None => match own(mass, missal) {
+            Some(own) => own,
+            None => of_the_time(mass),
+        },
+    }
+}
+
+/// The prefaces printed with the Mass.
+fn own(mass: &Mass, missal: Missal) -> Option<Allowed> {
+    let places = missal.own_prefaces(&mass.place);
+    let reason = "the Mass has a preface of its own (GIRM 364)".to_owned();
+    (!places.is_empty()).then_some(Allowed { places, besides: vec![], bound: Bound::Day, reason })
 }
 
 /// The prefaces a heading names, with the season's beside them where it only suggests.
 fn by_heading(mass: &Mass, binding: Binding, named: &[Place]) -> Allowed {
-    let mut places = named.to_vec();
+    let time = of_the_time(mass);
+    let places = named.to_vec();
     match binding {
         Binding::Assigned => Allowed {
             places,
+            besides: vec![],
             bound: Bound::Day,
             reason: "assigned by the heading of this Mass (GIRM 364)".into(),
         },
-        Binding::Season if mass.day.season == Season::Ordinary => Allowed {
-            places,
-            bound: Bound::Free,
-            reason: "Order of Mass 52–59: any of the eight on Sundays in Ordinary Time".into(),
-        },
-        Binding::Season => {
-            let reason = of_the_time(mass).reason;
-            Allowed { places, bound: Bound::Season, reason }
+        Binding::Season => Allowed { places, ..time },
+        Binding::Choice if named.iter().all(|p| time.places.contains(p)) => {
+            Allowed { places, ..time }
         }
-        Binding::Choice => {
-            let time = of_the_time(mass);
-            places.extend(time.places.into_iter().filter(|p| !named.contains(p)));
-            Allowed {
-                places,
-                bound: time.bound,
-                reason: format!("named by the heading of this Mass as fitting; or {}", time.reason),
-            }
-        }
+        Binding::Choice => suggested(places, time),
     }
+}
+
+/// Prefaces that fit a Mass, beside those of the time: a season's are offered with them, the common
+/// ones only permitted.
+fn suggested(mut places: Vec<Place>, time: Allowed) -> Allowed {
+    let others = time.places.into_iter().filter(|p| !places.contains(p)).collect();
+    let reason = format!("named by the heading of this Mass as fitting; or {}", time.reason);
+    let besides = match time.bound {
+        Bound::Free => others,
+        Bound::Day | Bound::Season => {
+            places.extend(others);
+            vec![]
+        }
+    };
+    Allowed { places, besides, bound: time.bound, reason }
 }
 
 /// The prefaces of the season, or in Ordinary Time of the Sundays and the common ones.

@@ -71,7 +71,8 @@ pub(super) fn rubrics(on: &Grounds) -> Result<(Rubrics, Vec<String>)> {
     for option in &on.order.options {
         rubrics.set(&option.option, Ruling::new(option.usual, &option.reason));
     }
-    for settled in &on.order.settles {
+    let within_the_days = on.mass.rite.is_some();
+    for settled in on.order.settles.iter().filter(|s| !(s.with_its_mass && within_the_days)) {
         rubrics.set(&settled.condition, Ruling::new(settled.holds, &settled.reason));
     }
     let notes = by_hand(on, &mut rubrics)?;
@@ -205,13 +206,16 @@ const RULED: [&str; 4] = ["gloria", "creed", "penitential-act", "dismissal-allel
 /// What was set for the date replaces every rule; a note says so where it differs from the rule.
 fn by_hand(on: &Grounds, rubrics: &mut Rubrics) -> Result<Vec<String>> {
     let mut notes = Vec::new();
+    let obligatory = |c: &str| on.order.options.iter().any(|o| o.option == c && o.obligatory);
     for (condition, holds) in &on.choices.set {
         let Some(before) = rubrics.0.get(condition) else {
             let known = rubrics.0.keys().cloned().collect::<Vec<_>>();
             return Err(OrderFault::UnknownOption { option: condition.clone(), known }.into());
         };
         let sunday = condition == "over-people" && on.mass.is_sunday();
-        if before.holds != *holds && (sunday || RULED.contains(&condition.as_str())) {
+        if before.holds != *holds
+            && (sunday || obligatory(condition) || RULED.contains(&condition.as_str()))
+        {
             let what = if *holds { "taken in" } else { "left out" };
             notes.push(format!(
                 "Against the rule, by your choice for this day: {condition} is {what} ({}).",

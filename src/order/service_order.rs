@@ -46,6 +46,12 @@ pub struct ServiceOrder {
     /// The Eucharistic Prayers that fit, where the order decides it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub prayer: Option<Assigned>,
+    /// Eucharistic Prayers printed in full with the Mass, as the first is on Holy Thursday.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub printed: Vec<Printed>,
+    /// How many of some options at least.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub at_least: Option<AtLeast>,
     /// Steps in order.
     pub steps: Vec<Step>,
     /// What the priest or sacristan should know.
@@ -66,6 +72,9 @@ pub struct Settled {
     pub condition: String,
     /// Whether it holds.
     pub holds: bool,
+    /// Only with the ritual Mass itself, not when its rite is within the Mass of the day.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub with_its_mass: bool,
     /// Document and number.
     pub reason: String,
 }
@@ -80,6 +89,34 @@ pub struct ServiceOption {
     pub title: Titles,
     /// Done unless somebody says otherwise.
     pub usual: bool,
+    /// Never left out, unless somebody sets the rule aside.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub obligatory: bool,
+    /// Document and number.
+    pub reason: String,
+}
+
+/// Where a Mass prints a Eucharistic Prayer of its own.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Printed {
+    /// The prayer.
+    pub prayer: Place,
+    /// Where it is printed.
+    pub at: Place,
+    /// Pages after that place's first page.
+    #[serde(default)]
+    pub pages_in: u16,
+}
+
+/// A number of options that must be taken in.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct AtLeast {
+    /// How many.
+    pub count: usize,
+    /// Of these.
+    pub of: Vec<String>,
     /// Document and number.
     pub reason: String,
 }

@@ -135,6 +135,10 @@ pub struct DayChoices {
     /// Celebrate `mass` although the day does not permit it.
     #[serde(skip_serializing_if = "is_false")]
     pub mass_in_any_case: bool,
+    /// A rite celebrated within the Mass of the day, named by its ritual Mass: `ritual/marriage/a` on a
+    /// day that bars that Mass, `ritual/baptism/a` on a Sunday.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub rite: Option<Place>,
     /// On a weekday in Ordinary Time: the Mass whose prayers are used.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub prayers: Option<Place>,

@@ -9,7 +9,6 @@ use super::formulary::{Formulary, Part};
 use super::mass::{Kind, Mass, SATURDAY_OF_MARY, printed_at};
 use super::missal::Missal;
 use super::settings::{DayChoices, MemorialPrayers, Settings};
-use crate::book::Outline;
 use crate::calendar::Season;
 use crate::place::Place;
 
@@ -26,7 +25,6 @@ pub(super) struct Found {
 pub(super) struct Sources<'a> {
     pub(super) mass: &'a Mass<'a>,
     pub(super) formulary: Option<&'a Formulary>,
-    pub(super) outline: &'a Outline,
     pub(super) missal: Missal,
     pub(super) settings: &'a Settings,
     pub(super) choices: &'a DayChoices,
@@ -39,6 +37,14 @@ impl Sources<'_> {
             && let Some(found) = self.collect_from_elsewhere()
         {
             return found;
+        }
+        if let Some(rite) = self.mass.rite.as_ref().filter(|_| part == Part::Rite) {
+            return self.at_each(
+                std::slice::from_ref(rite),
+                part,
+                "printed with the rite".into(),
+                None,
+            );
         }
         if self.is_ordinary_weekday() {
             return self.ordinary_weekday(part);
@@ -125,7 +131,7 @@ impl Sources<'_> {
                 || formulary.own.contains(&part)
                 || self.commons().is_empty() && !self.mass.is_memorial();
         }
-        let full = self.outline.get(&self.mass.place).is_none_or(|p| p.pages >= 1.0);
+        let full = self.missal.outline().get(&self.mass.place).is_none_or(|p| p.pages >= 1.0);
         part == Part::Collect || full || !self.mass.is_memorial()
     }
 
@@ -135,7 +141,7 @@ impl Sources<'_> {
         }
         let season = self.mass.day.season;
         if let Some(formulary) = self.formulary.filter(|f| !f.commons.is_empty()) {
-            return formulary.commons_in(season, self.outline);
+            return formulary.commons_in(season, self.missal.outline());
         }
         if self.mass.asked.as_str() == SATURDAY_OF_MARY {
             return of_mary(season);
