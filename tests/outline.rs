@@ -2,6 +2,7 @@
 
 use std::collections::BTreeSet;
 use vitta::book::{Outline, OutlinePlace};
+use vitta::language::Language;
 use vitta::place::Place;
 
 fn missal() -> &'static Outline {
@@ -158,4 +159,45 @@ fn the_canon_of_1962_stands_before_easter_sunday() {
     assert!((0.3..0.6).contains(&(before / all)), "{}", before / all);
     let sections = old.places.iter().filter(|p| p.place.is_under("saints") && p.level == 2);
     assert_eq!(sections.map(|p| p.place.as_str()).next(), Some("saints/november-advent"));
+}
+
+/// The forms of a title help only if they rarely lead to another place: of the titles as printed in
+/// full none does, in any language.
+#[test]
+fn no_two_places_have_the_same_full_title() {
+    for language in [Language::En, Language::Es, Language::La] {
+        let mut seen = BTreeSet::new();
+        let titled = missal().places.iter().filter(|p| match language {
+            Language::En => true,
+            Language::Es => p.title.es.is_some(),
+            Language::La => p.title.la.is_some(),
+        });
+        let twice: Vec<_> =
+            titled.map(|p| p.title.get(language)).filter(|title| !seen.insert(*title)).collect();
+        assert!(twice.is_empty(), "{language:?}: {twice:?}");
+        assert!(seen.len() > 980, "{language:?}: {}", seen.len());
+    }
+}
+
+/// Older English books called it otherwise (Federation of Diocesan Liturgical Commissions, region 7,
+/// glossary); contents and indexes abbreviate (common practice).
+#[test]
+fn places_are_known_by_their_other_names() {
+    let cases = [
+        ("time", "Proper of Seasons"),
+        ("order/blessing", "Solemn Blessings"),
+        ("time/christmas", "Christmas Season"),
+        ("saints/03-19/joseph", "St. Joseph"),
+        ("saints/03-19/joseph", "Joseph, Husband of the Blessed Virgin Mary, St."),
+        ("saints/11-02/all-souls", "All Souls"),
+        ("saints/07-29/martha-mary-and-lazarus", "St. Martha"),
+        ("order/preface/nativity-1", "Christmas I"),
+        ("time/ordinary/corpus-christi", "Corpus Christi"),
+        ("common/holy/mercy", "For Those Who Worked for the Underprivileged"),
+    ];
+    let known = |(path, name): &&(&str, &str)| {
+        missal().get(&place(path)).unwrap().forms(Language::En).iter().any(|form| form == name)
+    };
+    let missing: Vec<_> = cases.iter().filter(|case| !known(case)).collect();
+    assert!(missing.is_empty(), "{missing:?}");
 }
