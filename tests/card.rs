@@ -6,7 +6,7 @@ use std::path::Path;
 use vitta::book::State;
 use vitta::calendar::{Calendar, Day};
 use vitta::card::terminal::{Terminal, write};
-use vitta::card::{Card, lay_out};
+use vitta::card::{Card, Kind, Paper, lay_out, pdf, svg};
 use vitta::language::Language;
 use vitta::ribbon::costs::Costs;
 use vitta::ribbon::plan;
@@ -92,4 +92,70 @@ fn a_doubtful_page_is_marked_wherever_it_stands() {
 fn the_caution_stands_on_every_card() {
     assert!(card(SIX, Language::En).caution.contains("diocese's directory, which prevails"));
     assert!(card(SIX, Language::Es).caution.contains("El sacerdote decide"));
+}
+
+#[test]
+fn a_pdf_is_the_same_to_the_byte_on_every_run() {
+    for paper in [Paper::A6, Paper::A5, Paper::A4] {
+        let write = || pdf::write(&card(SIX, Language::En), paper).unwrap();
+        assert!(write() == write(), "{paper:?}");
+    }
+}
+
+/// The catalogue of a PDF is not compressed: its pages and the embedded fonts can be counted.
+#[test]
+fn a_pdf_has_its_paper_its_fonts_and_few_pages() {
+    for (paper, box_, most) in [
+        (Paper::A6, "297.64 419.53", 2),
+        (Paper::A5, "419.53 595.28", 1),
+        (Paper::A4, "595.28 841.89", 2),
+    ] {
+        let bytes = pdf::write(&card(SIX, Language::En), paper).unwrap();
+        let text = String::from_utf8_lossy(&bytes);
+        let pages = text.matches(box_).count();
+        assert!((1..=most).contains(&pages), "{paper:?}: {pages} pages of {box_}");
+        for face in ["EBGaramond-Medium", "EBGaramond-MediumItalic", "EBGaramond-Bold"] {
+            assert!(text.contains(face), "{paper:?}: {face}");
+        }
+    }
+}
+
+#[test]
+fn an_svg_says_what_the_card_says() {
+    let card = card(SIX, Language::En);
+    let svg = svg::write(&card, Paper::A5).unwrap();
+    for ribbon in &card.ribbons {
+        assert!(svg.contains(&format!(">{}</text>", ribbon.colour)), "{}", ribbon.colour);
+        assert!(svg.contains(&format!(">{}</text>", ribbon.page)), "{}", ribbon.page);
+    }
+    assert_eq!(svg.matches("@font-face").count(), 3);
+    assert!(!svg.contains("http://") || svg.matches("http").count() == 1, "nothing is fetched");
+}
+
+#[test]
+fn a_long_service_in_a_book_with_long_words_goes_on_over_the_pages() {
+    let mut card = card(SIX, Language::Es);
+    for step in &mut card.steps {
+        step.text = "Conmemoración de todos los fieles difuntos ".repeat(6);
+    }
+    card.notices = vec!["Mire esta página antes de la Misa. ".repeat(12); 9];
+    for paper in [Paper::A6, Paper::A5, Paper::A4] {
+        assert!(pdf::write(&card, paper).unwrap().len() > 10_000);
+    }
+}
+
+#[test]
+fn the_file_name_says_what_kind_of_card() {
+    for (name, kind) in [("card.PDF", Kind::Pdf), ("a/b.svg", Kind::Svg), ("x.txt", Kind::Text)] {
+        assert_eq!(Kind::of(Path::new(name)).unwrap(), kind, "{name}");
+    }
+    for (name, sentence) in [
+        ("card", "the card's file name has no ending, expected .pdf, .svg or .txt"),
+        ("card.docx", "cards are not written as .docx, expected .pdf, .svg or .txt"),
+    ] {
+        let refused = Kind::of(Path::new(name)).unwrap_err();
+        assert_eq!(refused.to_string(), sentence);
+        assert!(refused.hint().is_some());
+    }
+    assert!("letter".parse::<Paper>().is_err() && "A5".parse::<Paper>().is_ok());
 }

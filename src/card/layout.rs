@@ -67,9 +67,13 @@ fn ribbon(laid: &Laid, several: bool, language: Language) -> Line {
 /// The moments in order; neighbours known by heart are drawn together into one line.
 fn steps(stops: &[Stop], several: bool, language: Language) -> Vec<Step> {
     let mut steps: Vec<Step> = vec![];
-    let mut stand = None;
+    let (mut stand, mut before) = (None, None);
     for stop in stops {
         let mut next = step(stop, several, language);
+        if stop.hand == Move::Stay && before.is_some_and(|b: &Stop| b.place == stop.place) {
+            next.text = String::new();
+        }
+        before = Some(stop);
         if stand != Some(stop.stand) {
             next.stand = Some(words::stand(stop.stand, language).to_owned());
             stand = Some(stop.stand);

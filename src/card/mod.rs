@@ -1,13 +1,21 @@
 //! A plan becomes a card, laid out once; the writers only write it.
 //!
-//! [`lay_out`] puts everything into words; [`terminal`] writes them for a terminal.
+//! [`lay_out`] puts everything into words; [`terminal`] writes them for a terminal; `sheet` sets them in
+//! type (`letters`) on paper for the writers [`pdf`] and [`svg`]. [`Kind`] chooses the writer by a file's name.
 
 mod dye;
+mod file;
 mod layout;
+mod letters;
+pub mod pdf;
+mod sheet;
+pub mod svg;
 pub mod terminal;
 mod words;
 
+pub use file::Kind;
 pub use layout::lay_out;
+pub use sheet::Paper;
 
 use crate::language::Language;
 use schemars::JsonSchema;
