@@ -27,6 +27,14 @@ fn card(colours: &[&str], language: Language) -> Card {
 
 const PLAIN: Terminal = Terminal { width: 80, colour: false, reasons: true };
 
+/// The card of `fixtures/cards/<name>.json`, laid out once and kept, so that the writers' tests do not
+/// change with the titles of other stages.
+fn stored(name: &str) -> Card {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join(format!("fixtures/cards/{name}.json"));
+    let file: serde_json::Value = serde_json::from_slice(&std::fs::read(path).unwrap()).unwrap();
+    serde_json::from_value(file["card"].clone()).unwrap()
+}
+
 /// Compares with `fixtures/cards/<name>`; `UPDATE=1 cargo test --test all card` rewrites it.
 fn assert_as_stored(name: &str, text: &str) {
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("fixtures/cards").join(name);
@@ -43,13 +51,13 @@ fn assert_as_stored(name: &str, text: &str) {
 /// Pages aligned under one another, each movement named, the caution last.
 #[test]
 fn a_card_in_eighty_columns() {
-    assert_as_stored("lent-commemoration.txt", &write(&card(SIX, Language::En), PLAIN));
+    assert_as_stored("lent-commemoration.txt", &write(&stored("lent-commemoration"), PLAIN));
 }
 
 /// The same card for a telephone's width, in Spanish where the titles are known in it.
 #[test]
 fn a_narrow_card_in_spanish() {
-    let text = write(&card(SIX, Language::Es), Terminal { width: 46, ..PLAIN });
+    let text = write(&stored("lent-commemoration-es"), Terminal { width: 46, ..PLAIN });
     assert_as_stored("lent-commemoration-es.txt", &text);
 }
 
