@@ -114,7 +114,7 @@ impl Making<'_> {
     fn apart(&self, at: &Place) -> Need {
         let title = Titles {
             en: "Words for the Eucharistic Prayer".into(),
-            es: Some("Embolismos de la plegaria eucarística".into()),
+            es: Some("Textos propios en la plegaria eucarística".into()),
             la: Some("Formulae propriae in prece eucharistica".into()),
         };
         let place = self.missal.part(at.clone(), Part::Rite);

@@ -1,7 +1,6 @@
 //! What the priest or sacristan should know beside the list of needs: choices, options, what was set
 //! against a rule.
 
-use super::altar::Altar;
 use super::formulary::Sequence;
 use super::mass;
 use super::rubrics::Rubrics;
@@ -15,7 +14,7 @@ pub(super) fn notes(
     making: &Making,
     rubrics: &Rubrics,
     by_hand: Vec<String>,
-    altar: &Altar,
+    at_the_altar: Vec<String>,
 ) -> Result<Vec<String>> {
     let mut notes = making.mass.notes.clone();
     notes.extend(by_hand);
@@ -25,7 +24,7 @@ pub(super) fn notes(
     notes.extend(masses_of_the_day(making)?);
     notes.extend(sequence(making));
     notes.extend(may_sprinkle(making, rubrics));
-    notes.extend(altar.notes.iter().cloned());
+    notes.extend(at_the_altar);
     notes.extend(options(making, rubrics, true));
     notes.extend(options(making, rubrics, false));
     Ok(notes)

@@ -110,12 +110,10 @@ fn reconciliation(mass: &Mass, allowed: &Allowed) -> Verdict {
     let theme = OF_RECONCILIATION.iter().any(|p| mass.asked.is_under(p))
         || mass.asked.is_under("votive/eucharist");
     match (allowed.bound, mass.day.season) {
-        (_, Season::Lent) if mass.kind != Kind::OfTheDay || allowed.bound != Bound::Day => {
-            Verdict::Fits(
-                "introduction to the prayers for Reconciliation: in Lent, with a preface of Lent",
-            )
-        }
-        (_, Season::Lent) if mass.is_sunday() => Verdict::Fits(
+        (Bound::Season | Bound::Free, Season::Lent) => Verdict::Fits(
+            "introduction to the prayers for Reconciliation: in Lent, with a preface of Lent",
+        ),
+        (Bound::Day, Season::Lent) if mass.is_festive() && mass.is_sunday() => Verdict::Fits(
             "introduction to the prayers for Reconciliation: in Lent, with the preface of the Sunday (McNamara, EWTN, 4 March 2008)",
         ),
         _ if theme => {

@@ -224,5 +224,13 @@ fn by_hand(on: &Grounds, rubrics: &mut Rubrics) -> Result<Vec<String>> {
         }
         rubrics.set(condition, Ruling::new(*holds, "chosen for this day"));
     }
+    let own = on.formulary.is_some_and(|f| f.own.contains(&Part::OverPeople));
+    if own && on.mass.is_sunday() && on.choices.blessing.is_some() {
+        notes.push(
+            "Against the rule, by your choice for this day: another blessing than the Sunday’s prayer \
+             over the people, which is said on Sundays of Lent (rubric of the Missal)."
+                .into(),
+        );
+    }
     Ok(notes)
 }

@@ -71,9 +71,11 @@ impl Making<'_> {
         };
         let (rubrics, by_hand) = rubrics(&grounds)?;
         let altar = altar(self)?;
-        let notes = notes::notes(self, &rubrics, by_hand, &altar)?;
         let mut needs = Vec::new();
         self.steps(&self.order.steps, &[], &rubrics, &altar, &mut needs)?;
+        let is_mass = needs.iter().any(|n: &Need| n.moment == "eucharistic-prayer");
+        let altar_notes = if is_mass { altar.notes } else { vec![] };
+        let notes = notes::notes(self, &rubrics, by_hand, altar_notes)?;
         close_at(self.settings.closing, &mut needs);
         Ok(Service { celebration: self.title(), needs, notes })
     }
@@ -152,6 +154,9 @@ impl Making<'_> {
             Text::At(places) => begin(self.found(places, ""), moment.pages_in),
             Text::Own(Part::OverPeople) if self.choices.blessing.is_some() => {
                 altar.blessing.clone()
+            }
+            Text::Own(part) if moment.pages_in > 0 => {
+                begin(self.sources().find(*part), moment.pages_in)
             }
             Text::Own(part) => self.sources().find(*part),
             Text::Under(step) => begin(self.found(&[self.under(step)?], ""), moment.pages_in),

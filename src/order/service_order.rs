@@ -161,7 +161,7 @@ pub struct Moment {
     pub title: Titles,
     /// Where the text is.
     pub text: Text,
-    /// Pages after the place's first page where the text begins, for a place named by the order.
+    /// Pages after the place's first page where the text begins; 0 for where it usually does.
     #[serde(default, skip_serializing_if = "is_zero")]
     pub pages_in: u16,
     /// Where the book stands.

@@ -21,7 +21,7 @@ pub struct Example {
     /// What the priest settled, for all days and for this one.
     pub settings: fn(&mut Settings, &mut DayChoices),
     /// A moment and its first place; `*place` is anywhere among its places, `!place` is not, `-` means
-    /// that there is no such moment. `note`, `error` and `reason-of-…` ask for words.
+    /// that there is no such moment. `note`, `error` and `title-of-…` ask for words, with `!` for their absence.
     pub needs: &'static [(&'static str, &'static str)],
     pub source: &'static str,
 }
@@ -51,10 +51,11 @@ fn make(example: &Example) -> Result<Service, String> {
 /// Why `service` does not agree with one expectation, if it does not.
 fn miss(service: &Service, moment: &str, expected: &str) -> Option<String> {
     if moment == "note" {
-        let said = service.notes.iter().any(|n| n.contains(expected));
-        return (!said).then(|| format!("no note says \"{expected}\": {:#?}", service.notes));
+        let (wanted, words) = expected.strip_prefix('!').map_or((true, expected), |w| (false, w));
+        let said = service.notes.iter().any(|n| n.contains(words));
+        return (said != wanted).then(|| format!("notes on \"{expected}\": {:#?}", service.notes));
     }
-    if let Some(moment) = moment.strip_prefix("reason-of-") {
+    if let Some(moment) = moment.strip_prefix("title-of-") {
         let title = service.needs.iter().find(|n| n.moment == moment).map(|n| n.title.en.as_str());
         let (wanted, words) = expected.strip_prefix('!').map_or((true, expected), |w| (false, w));
         let says = title.is_some_and(|t| t.contains(words));

@@ -1,6 +1,6 @@
 //! Which Eucharistic Prayer, and with which preface.
 
-use super::{Example, place};
+use super::{Example, as_usual, place};
 
 pub const EXAMPLES: &[Example] = &[
     Example {
@@ -168,5 +168,44 @@ pub const EXAMPLES: &[Example] = &[
             ("note", "Communicantes"),
         ],
         source: "Order of Mass 86 (number from memory)",
+    },
+    Example {
+        name: "Reconciliation not at a funeral in Lent",
+        date: "2026-03-10",
+        mass: "dead/funeral/outside-easter",
+        settings: |s, _| s.weekday_prayer = place("order/prayer/reconciliation-1"),
+        needs: &[("eucharistic-prayer", "order/prayer/3"), ("preface", "order/preface/dead-1")],
+        source: "the preface is one for the Dead, not of penance",
+    },
+    Example {
+        name: "III on a solemnity of an apostle, I apt where he is named in it",
+        date: "2026-06-29",
+        mass: "",
+        settings: as_usual,
+        needs: &[
+            ("eucharistic-prayer", "order/prayer/3"),
+            ("preface", "saints/06-29/peter-and-paul/preface"),
+            ("note", "also fit: I, II"),
+        ],
+        source: "GIRM 365a, c",
+    },
+    Example {
+        name: "another preface than the day’s, by choice",
+        date: "2026-11-22",
+        mass: "",
+        settings: |_, d| d.preface = Some(place("order/preface/common-1")),
+        needs: &[
+            ("preface", "order/preface/common-1"),
+            ("note", "Against the rule, by your choice for this day: another preface"),
+        ],
+        source: "GIRM 364; wdtprs, September 2017",
+    },
+    Example {
+        name: "a common preface on a memorial is no breach",
+        date: "2026-08-11",
+        mass: "",
+        settings: |_, d| d.preface = Some(place("order/preface/common-2")),
+        needs: &[("preface", "order/preface/common-2"), ("note", "!Against the rule")],
+        source: "facts of the trade: on memorials the class preface or a common one",
     },
 ];

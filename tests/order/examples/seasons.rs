@@ -1,6 +1,6 @@
 //! Through the seasons.
 
-use super::{Example, as_usual};
+use super::{Example, as_usual, place};
 
 pub const EXAMPLES: &[Example] = &[
     Example {
@@ -292,7 +292,7 @@ pub const EXAMPLES: &[Example] = &[
             ("preface", "time/easter/pentecost/preface"),
             ("note", "sequence"),
             ("concluding", "order/concluding"),
-            ("reason-of-concluding", "double Alleluia"),
+            ("title-of-concluding", "double Alleluia"),
         ],
         source: "GIRM 64; Turner, Double Alleluia",
     },
@@ -308,5 +308,17 @@ pub const EXAMPLES: &[Example] = &[
             ("preface", "time/easter/pentecost/preface"),
         ],
         source: "Adoremus on the extended Vigil of Pentecost; Missal",
+    },
+    Example {
+        name: "Sunday of Lent with a solemn blessing, by choice",
+        date: "2026-02-22",
+        mass: "",
+        settings: |_, d| d.blessing = Some(place("order/blessing/passion")),
+        needs: &[
+            ("over-people", "-"),
+            ("solemn-blessing", "order/blessing/passion"),
+            ("note", "Against the rule, by your choice for this day: another blessing"),
+        ],
+        source: "nyliturgy.org: said on Sundays",
     },
 ];
