@@ -15,12 +15,14 @@
 //! - [`ribbon`]: needs found in a book become a [`ribbon::Plan`]: where the ribbons go.
 //! - [`card`]: a plan becomes a [`card::Card`] and the card a text or a PDF.
 //! - [`shelf`]: the folder where books and the parish live.
+//! - [`cli`]: the commands, which string the stages together.
 //!
 //! The floor under them: [`error`], [`format`], [`geom`], [`language`], [`place`].
 
 pub mod book;
 pub mod calendar;
 pub mod card;
+pub mod cli;
 pub mod error;
 pub mod format;
 pub mod geom;

@@ -1,3 +1,7 @@
 //! The program: parse, run, exit code.
 
-fn main() {}
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    vitta::cli::run()
+}

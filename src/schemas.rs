@@ -4,6 +4,7 @@ use crate::book::{Book, DigitConfusions, Outline};
 use crate::calendar::Layer;
 use crate::format::schema;
 use crate::order::{Formularies, ServiceOrder};
+use crate::shelf::Parish;
 use serde_json::Value;
 
 /// Each format's file stem under `schemas/` with its schema.
@@ -15,5 +16,6 @@ pub fn all() -> Vec<(&'static str, Value)> {
         ("digit-confusions", schema::<DigitConfusions>()),
         ("formularies", schema::<Formularies>()),
         ("service-order", schema::<ServiceOrder>()),
+        ("parish", schema::<Parish>()),
     ]
 }

@@ -3,6 +3,7 @@
 //! [`lay_out`] puts everything into words; [`terminal`] writes them for a terminal; `sheet` sets them in
 //! type (`letters`) on paper for the writers [`pdf`] and [`svg`]. [`Kind`] chooses the writer by a file's name.
 
+mod day;
 mod dye;
 mod file;
 mod layout;
@@ -13,6 +14,7 @@ pub mod svg;
 pub mod terminal;
 mod words;
 
+pub use day::day_page;
 pub use file::Kind;
 pub use layout::lay_out;
 pub use sheet::Paper;

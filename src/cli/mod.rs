@@ -1,1 +1,167 @@
 //! The commands: parse, string the stages together, print, exit code.
+
+mod args;
+mod date;
+mod day;
+mod demo;
+mod lay;
+mod photographs;
+mod read;
+mod report;
+
+use crate::calendar::{Calendar, Day};
+use crate::card::{Card, Kind, Paper};
+use crate::error::{FileFault, UsageFault};
+use crate::language::Language;
+use crate::order::{self, Service};
+use crate::place::Place;
+use crate::shelf::{self, Parish, Shelf};
+use crate::{Error, Result};
+use args::{Command, Common, Tongue, Typed};
+use chrono::NaiveDate;
+use clap::Parser;
+use serde::Serialize;
+use std::path::Path;
+use std::process::ExitCode;
+
+/// How a command ended that did what it was asked.
+enum Outcome {
+    /// Done.
+    Done,
+    /// Done, but a person must look.
+    Look,
+}
+
+/// Parses the command line, runs it, and gives the exit code: 0 done, 1 done but a person must look,
+/// 2 not done.
+pub fn run() -> ExitCode {
+    let typed = Typed::parse();
+    let outcome = match &typed.command {
+        Command::Read(command) => {
+            one_thread_each().and_then(|()| read::run(command, &typed.common))
+        }
+        Command::Demo(command) => {
+            one_thread_each().and_then(|()| demo::run(command, &typed.common))
+        }
+        Command::Day(command) => day::run(command, &typed.common),
+        Command::Lay(command) => lay::run(command, &typed.common),
+    };
+    match outcome {
+        Ok(Outcome::Done) => ExitCode::SUCCESS,
+        Ok(Outcome::Look) => ExitCode::from(1),
+        Err(error) => {
+            report::error(&error);
+            ExitCode::from(2)
+        }
+    }
+}
+
+/// Sees to it that Tesseract runs one thread for each page: pages are spread over the cores, and its
+/// own threads then only get in each other's way (5 to 10 times slower on two cores). The threading
+/// library reads the setting as the process starts, so this process begins again with it.
+fn one_thread_each() -> Result<()> {
+    const LIMIT: &str = "OMP_THREAD_LIMIT";
+    if std::env::var_os(LIMIT).is_some() {
+        return Ok(());
+    }
+    // Where the program cannot find itself it reads slowly, which is better than not at all.
+    let Ok(program) = std::env::current_exe() else { return Ok(()) };
+    let mut again = std::process::Command::new(program);
+    again.args(std::env::args_os().skip(1)).env(LIMIT, "1");
+    begin_again(again);
+    Ok(())
+}
+
+#[cfg(unix)]
+fn begin_again(mut again: std::process::Command) {
+    use std::os::unix::process::CommandExt;
+    // Returns only where it failed.
+    let _ = again.exec();
+}
+
+#[cfg(not(unix))]
+#[allow(clippy::exit)] // The process that took over has done the work; its code is this one's.
+fn begin_again(mut again: std::process::Command) {
+    if let Ok(status) = again.status() {
+        std::process::exit(status.code().unwrap_or(2));
+    }
+}
+
+impl From<Tongue> for Language {
+    fn from(tongue: Tongue) -> Self {
+        match tongue {
+            Tongue::En => Language::En,
+            Tongue::Es => Language::Es,
+            Tongue::La => Language::La,
+        }
+    }
+}
+
+impl Common {
+    /// The shelf typed, or the user's own.
+    fn shelf(&self) -> Result<Shelf> {
+        match &self.shelf {
+            Some(folder) => Ok(Shelf::at(folder)),
+            None => Shelf::of_user().ok_or_else(|| FileFault::NoHome.into()),
+        }
+    }
+}
+
+/// One date's Mass: the day, and what the Mass chosen on it needs.
+struct Mass {
+    day: Day,
+    service: Service,
+}
+
+impl Mass {
+    /// The Mass of `date` by the shelf's parish; `choice` and `calendar` are what was typed.
+    fn on(
+        date: NaiveDate,
+        choice: Option<&str>,
+        calendar: Option<&str>,
+        common: &Common,
+    ) -> Result<Mass> {
+        let shelf = common.shelf()?;
+        let calendar = match calendar {
+            Some(typed) => shelf::calendar(typed, Path::new("."))?,
+            None => shelf.calendar()?,
+        };
+        Mass::by(&calendar, &shelf.parish()?, date, choice, common.language.into())
+    }
+
+    /// The Mass of `date` by a calendar and a parish.
+    fn by(
+        calendar: &Calendar,
+        parish: &Parish,
+        date: NaiveDate,
+        choice: Option<&str>,
+        language: Language,
+    ) -> Result<Mass> {
+        let choice = choice
+            .map(|typed| Place::new(typed).ok_or_else(|| UsageFault::NoPlace(typed.to_owned())))
+            .transpose()?;
+        let day = calendar.day(date, language)?;
+        let service = order::service(&day, choice.as_ref(), &parish.settings)?;
+        Ok(Mass { day, service })
+    }
+}
+
+/// Writes a card as its file's ending asks.
+fn write_card(card: &Card, file: &Path, paper: Paper) -> Result<()> {
+    crate::format::write_bytes(&Kind::of(file)?.bytes(card, paper)?, file)
+}
+
+/// The moment now, for a book's history.
+fn now() -> String {
+    chrono::Local::now().format("%Y-%m-%d %H:%M:%S").to_string()
+}
+
+/// Prints a result as JSON.
+fn print_json(value: &impl Serialize) -> Result<()> {
+    let text = serde_json::to_string_pretty(value).map_err(|e| {
+        let said = e.to_string();
+        Error::from(FileFault::Malformed { file: "the result".into(), at: ".".into(), said })
+    })?;
+    report::result(&(text + "\n"));
+    Ok(())
+}

@@ -55,6 +55,8 @@ pub enum FileFault {
         /// What was looked for.
         expected: &'static str,
     },
+    /// The demo's photographs are not where the program was started.
+    NoDemo(PathBuf),
     /// The system has no folder for the user's files.
     NoHome,
 }
@@ -89,6 +91,9 @@ impl fmt::Display for FileFault {
             Self::Empty { folder, expected } => {
                 write!(f, "the folder {} holds no {expected}", folder.display())
             }
+            Self::NoDemo(folder) => {
+                write!(f, "the demo's photographs are not here: there is no {}", folder.display())
+            }
             Self::NoHome => write!(f, "the system names no home folder to keep the shelf in"),
         }
     }
@@ -109,6 +114,7 @@ impl FileFault {
             Self::NoSuchBook { .. } => "vitta book list shows the books; a path ending in .json is a file".into(),
             Self::BadName(_) => "call it by its place or its binding, e.g. --book chapel".into(),
             Self::Empty { .. } => "give the photographs themselves or the folder they are in".into(),
+            Self::NoDemo(_) => "start the demo in the project's own folder".into(),
             Self::NoHome => "name a folder with --shelf".into(),
         })
     }

@@ -11,6 +11,7 @@ mod order;
 mod photo;
 mod ribbon;
 mod text;
+mod usage;
 
 pub use book::BookFault;
 pub use calendar::CalendarFault;
@@ -20,6 +21,7 @@ pub use order::OrderFault;
 pub use photo::PhotoFault;
 pub use ribbon::RibbonFault;
 pub use text::TextFault;
+pub use usage::UsageFault;
 
 use std::fmt;
 
@@ -53,6 +55,8 @@ pub enum Fault {
     Ribbon(RibbonFault),
     /// The card could not be made.
     Card(CardFault),
+    /// What was typed cannot be done.
+    Usage(UsageFault),
 }
 
 impl Error {
@@ -78,6 +82,7 @@ impl Error {
             Fault::Order(f) => f.hint(),
             Fault::Ribbon(f) => f.hint(),
             Fault::Card(f) => f.hint(),
+            Fault::Usage(f) => f.hint(),
         }
     }
 }
@@ -93,6 +98,7 @@ impl fmt::Display for Error {
             Fault::Order(e) => e.fmt(f),
             Fault::Ribbon(e) => e.fmt(f),
             Fault::Card(e) => e.fmt(f),
+            Fault::Usage(e) => e.fmt(f),
         }
     }
 }
@@ -113,4 +119,4 @@ macro_rules! from_fault {
         }
     )*};
 }
-from_fault!(File: FileFault, Photo: PhotoFault, Text: TextFault, Book: BookFault, Calendar: CalendarFault, Order: OrderFault, Ribbon: RibbonFault, Card: CardFault);
+from_fault!(File: FileFault, Photo: PhotoFault, Text: TextFault, Book: BookFault, Calendar: CalendarFault, Order: OrderFault, Ribbon: RibbonFault, Card: CardFault, Usage: UsageFault);

@@ -1,7 +1,12 @@
 //! The folder where the books and the parish live: one JSON file for each book.
 
+mod parish;
+
+pub use parish::{Parish, calendar};
+
 use crate::Result;
 use crate::book::Book;
+use crate::calendar::Calendar;
 use crate::error::FileFault;
 use crate::format;
 use std::path::{Path, PathBuf};
@@ -27,6 +32,22 @@ impl Shelf {
     /// The folder itself.
     pub fn folder(&self) -> &Path {
         &self.folder
+    }
+
+    /// The parish of this shelf; where it has no file, the general calendar and usual habits.
+    pub fn parish(&self) -> Result<Parish> {
+        let file = self.parish_file();
+        if file.exists() { format::read(&file) } else { Ok(Parish::default()) }
+    }
+
+    /// The parish's file, which need not exist.
+    pub fn parish_file(&self) -> PathBuf {
+        self.folder.join("parish.json")
+    }
+
+    /// The parish's calendar.
+    pub fn calendar(&self) -> Result<Calendar> {
+        calendar(&self.parish()?.calendar, &self.folder)
     }
 
     /// The file of the book called `name`: letters and digits of the name in lower case, anything

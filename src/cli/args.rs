@@ -1,0 +1,148 @@
+//! What can be typed. Parsing only records; checking dates and names comes after.
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+use std::path::PathBuf;
+
+/// Sets up the altar book: what is celebrated, on which pages, and where the ribbons go.
+#[derive(Debug, Parser)]
+#[command(
+    name = "vitta",
+    version,
+    after_help = "Exit: 0 done · 1 done, but a person must look · 2 not done.\n\
+                  Check against your diocese's directory; the priest decides."
+)]
+pub struct Typed {
+    /// What to do.
+    #[command(subcommand)]
+    pub command: Command,
+    /// What holds for every command.
+    #[command(flatten)]
+    pub common: Common,
+}
+
+/// What holds for every command.
+#[derive(Debug, Args)]
+pub struct Common {
+    /// Folder where the books live, instead of the user's own
+    #[arg(long, global = true, value_name = "FOLDER", env = "VITTA_SHELF")]
+    pub shelf: Option<PathBuf>,
+    /// Print the result as JSON
+    #[arg(long, global = true)]
+    pub json: bool,
+    /// Language of titles and cards
+    #[arg(long, global = true, value_enum, default_value_t = Tongue::En)]
+    pub language: Tongue,
+    /// Colour on the terminal; NO_COLOR is honoured
+    #[arg(long, global = true, value_enum, default_value_t = When::Auto)]
+    pub color: When,
+}
+
+/// A language to speak in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Tongue {
+    /// English
+    En,
+    /// Spanish
+    Es,
+    /// Latin
+    La,
+}
+
+/// When to use colour.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum When {
+    /// On a terminal
+    Auto,
+    /// Always
+    Always,
+    /// Never
+    Never,
+}
+
+/// The commands.
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// Read photographs of contents and index pages
+    Read(Read),
+    /// Say what is celebrated and what the altar book must give
+    Day(Day),
+    /// Lay the ribbons and print the card
+    Lay(Lay),
+    /// Show the whole way, from photographs to the card, with an invented parish
+    Demo(Demo),
+}
+
+/// `vitta read`
+#[derive(Debug, Args)]
+#[command(after_help = "Example: vitta read contents-1.jpg contents-2.jpg --book chapel\n\n\
+    Without --book the photographs are only read and nothing is written.")]
+pub struct Read {
+    /// Photographs, or folders of photographs
+    #[arg(required = true, value_name = "PHOTO")]
+    pub photos: Vec<PathBuf>,
+    /// Book on the shelf that they belong to; a new one is begun if there is none
+    #[arg(long, value_name = "NAME")]
+    pub book: Option<String>,
+    /// Kind of book: a shipped outline, or "none" for a book that follows none of them
+    #[arg(long, value_name = "OUTLINE", default_value = "roman-missal-3")]
+    pub outline: String,
+    /// Language the book is printed in; guessed for each photograph if not given
+    #[arg(long, value_enum, value_name = "LANGUAGE")]
+    pub printed: Option<Tongue>,
+    /// Folder for the flattened pages, to see what the reading saw
+    #[arg(long, value_name = "FOLDER")]
+    pub pictures: Option<PathBuf>,
+}
+
+/// `vitta day`
+#[derive(Debug, Args)]
+#[command(after_help = "Example: vitta day 2026-12-08")]
+pub struct Day {
+    /// Year-month-day, or today, tomorrow, sunday
+    #[arg(default_value = "today")]
+    pub date: String,
+    /// Celebrate this instead of what is kept by default: an id that this command lists
+    #[arg(long, value_name = "ID")]
+    pub choose: Option<String>,
+    /// Calendar that comes with the program, or a calendar file, instead of the parish's
+    #[arg(long, value_name = "CALENDAR")]
+    pub calendar: Option<String>,
+    /// List the texts to read through in the sacristy
+    #[arg(long)]
+    pub texts: bool,
+}
+
+/// `vitta lay`
+#[derive(Debug, Args)]
+#[command(after_help = "Example: vitta lay sunday --book chapel --ribbons 4")]
+pub struct Lay {
+    /// Year-month-day, or today, tomorrow, sunday
+    #[arg(default_value = "today")]
+    pub date: String,
+    /// Book on the shelf, or a book's file
+    #[arg(long, value_name = "NAME")]
+    pub book: String,
+    /// How many of the copy's ribbons to use; all of them if not given
+    #[arg(long, value_name = "N")]
+    pub ribbons: Option<usize>,
+    /// Celebrate this instead of what is kept by default: an id that `vitta day` lists
+    #[arg(long, value_name = "ID")]
+    pub choose: Option<String>,
+    /// Calendar that comes with the program, or a calendar file, instead of the parish's
+    #[arg(long, value_name = "CALENDAR")]
+    pub calendar: Option<String>,
+    /// Write the card to a file as well: .pdf, .svg or .txt by its ending
+    #[arg(long, value_name = "FILE")]
+    pub card: Option<PathBuf>,
+    /// Paper of the card: a6, a5 or a4
+    #[arg(long, value_name = "SIZE", default_value = "a5")]
+    pub paper: String,
+}
+
+/// `vitta demo`
+#[derive(Debug, Args)]
+pub struct Demo {
+    /// Folder for the book and the cards
+    #[arg(long, value_name = "FOLDER", default_value = "target/demo")]
+    pub folder: PathBuf,
+}

@@ -1,0 +1,46 @@
+//! Faults of what was typed on the command line.
+
+use std::fmt;
+
+/// What was typed cannot be done.
+#[derive(Debug)]
+pub enum UsageFault {
+    /// Not a date. `why` says what is wrong with it.
+    NoDate {
+        /// What was typed.
+        typed: String,
+        /// What is wrong with it.
+        why: String,
+    },
+    /// Ribbons were asked for, but none.
+    NoRibbons,
+    /// Not the id of a celebration.
+    NoPlace(String),
+}
+
+impl fmt::Display for UsageFault {
+    fn fmt(&self, f: &mut fmt::Formatter) -> fmt::Result {
+        match self {
+            Self::NoDate { typed, why } => write!(f, "\"{typed}\" is no date: {why}"),
+            Self::NoRibbons => write!(f, "0 ribbons cannot be laid, expected 1 or more"),
+            Self::NoPlace(typed) => {
+                write!(
+                    f,
+                    "\"{typed}\" is no id: lower-case letters, digits, hyphens and slashes are expected"
+                )
+            }
+        }
+    }
+}
+
+impl UsageFault {
+    pub(super) fn hint(&self) -> Option<String> {
+        Some(match self {
+            Self::NoDate { .. } => {
+                "write year-month-day, e.g. 2026-12-08, or today, tomorrow, sunday".into()
+            }
+            Self::NoRibbons => "say how many ribbons this copy has, e.g. --ribbons 4".into(),
+            Self::NoPlace(_) => "vitta day lists the ids of a day's celebrations".into(),
+        })
+    }
+}
