@@ -16,7 +16,7 @@ use std::fmt::Write;
 use std::path::{Path, PathBuf};
 
 /// The photographs of the invented edition, in the project's folder.
-const PHOTOS: &str = "fixtures/photos/saint-brannoc";
+const PHOTOS: &str = "fixtures/photos/vallombra";
 /// The ribbons of the demo's copies, fewest first.
 const RIBBONS: [usize; 3] = [2, 4, 6];
 /// The number of ribbons whose card is shown whole, and by which the hard day is found.
