@@ -5,6 +5,9 @@ use super::base::{Base, Part};
 use super::when::WEEKDAYS;
 use crate::language::Titles;
 
+/// The three titles of a day: English, Spanish, Latin.
+type Three = (String, String, String);
+
 const EN_DAYS: [&str; 7] =
     ["Sunday", "Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday"];
 const ES_DAYS: [&str; 7] =
@@ -89,7 +92,7 @@ impl Base {
     }
 
     /// A weekday with words after it.
-    fn after(&self, en: &str, es: &str, la: &str) -> (String, String, String) {
+    fn after(&self, en: &str, es: &str, la: &str) -> Three {
         let day = usize::from(self.weekday % 7);
         (
             format!("{} {en}", EN_DAYS[day]),
@@ -100,7 +103,7 @@ impl Base {
 
     /// A Sunday or weekday of a numbered week; Latin has one form after the Sunday, another after
     /// the week.
-    fn counted(&self, en: &str, es: &str, la: [&str; 2]) -> (String, String, String) {
+    fn counted(&self, en: &str, es: &str, la: [&str; 2]) -> Three {
         let (ordinal, roman) = (ordinal(self.week), roman(self.week));
         if self.is_sunday() {
             return (
@@ -117,7 +120,7 @@ impl Base {
         )
     }
 
-    fn octave_of_christmas(&self) -> (String, String, String) {
+    fn octave_of_christmas(&self) -> Three {
         let day = if self.date == 1 { 8 } else { self.date.saturating_sub(24) };
         let (es, la) = match day {
             5 => ("quinto", "quinta"),
@@ -136,7 +139,7 @@ impl Base {
         )
     }
 
-    fn christmas_time(&self) -> (String, String, String) {
+    fn christmas_time(&self) -> Three {
         match (self.part, self.is_sunday()) {
             (Part::BeforeEpiphany, true) => (
                 "Second Sunday after the Nativity".into(),
@@ -161,7 +164,7 @@ impl Base {
         }
     }
 
-    fn named(&self) -> (String, String, String) {
+    fn named(&self) -> Three {
         let (en, es, la) = match self.part {
             Part::AshWednesday => ("Ash Wednesday", "Miércoles de Ceniza", "Feria quarta Cinerum"),
             Part::PalmSunday => (
@@ -190,7 +193,7 @@ impl Base {
     }
 }
 
-fn divine_mercy() -> (String, String, String) {
+fn divine_mercy() -> Three {
     (
         "Second Sunday of Easter (or of Divine Mercy)".into(),
         "Domingo II de Pascua (o de la Divina Misericordia)".into(),

@@ -108,6 +108,11 @@ impl Calendar {
         &self.title
     }
 
+    /// The celebrations that this calendar has in `year`, besides the days of the seasons.
+    pub fn celebrations_in(&self, year: i32) -> impl Iterator<Item = &Place> {
+        self.known.iter().filter(move |k| k.in_year(year).is_some()).map(|k| &k.id)
+    }
+
     /// What is decided for `year` by the uppermost layer that speaks.
     fn setting<T>(&self, year: i32, of: impl Fn(&Settings) -> Option<T>) -> Option<T> {
         let speaks = |s: &&Settings| holds(s.from, s.until, year);
@@ -202,6 +207,12 @@ fn versions(id: &Place, said: &[Said]) -> Result<Vec<Version>> {
             versions.push(draft.finish(id, from, until)?);
         }
     }
+    if said.iter().all(|s| s.entry.title.is_none())
+        && let Some(first) = said.first()
+    {
+        let layer = first.layer.name.clone();
+        return Err(CalendarFault::Incomplete { layer, id: id.clone(), missing: "title" }.into());
+    }
     Ok(versions)
 }
 
@@ -228,7 +239,8 @@ impl<'a> Draft<'a> {
         'a: 'b,
     {
         said.fold(None, |draft: Option<Self>, said| {
-            if said.entry.drop {
+            let changes_nothing = draft.is_none() && said.entry.title.is_none();
+            if said.entry.drop || changes_nothing {
                 return None;
             }
             let mut draft = draft.unwrap_or_default();

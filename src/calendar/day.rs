@@ -11,6 +11,14 @@ use chrono::{Datelike, NaiveDate};
 /// Address of the memorial of Mary on a free Saturday.
 const SATURDAY_OF_MARY: &str = "saints/saturday-of-mary";
 
+/// The cycles of readings of a day.
+pub(super) struct Cycles {
+    /// `A`, `B` or `C`.
+    pub(super) sunday: char,
+    /// 1 or 2.
+    pub(super) weekday: u8,
+}
+
 impl Year<'_> {
     /// The day at `date`, if it is of this year, with its sentences in English and its titles in them
     /// in `language`.
@@ -30,28 +38,61 @@ impl DayOfYear<'_, '_> {
         self.year.frame.civil(self.day)
     }
 
-    /// The day written out, with its sentences.
-    pub fn write(&self, language: Language) -> Day {
-        let liturgical_year = self.liturgical_year();
-        Day {
-            date: self.date(),
-            season: self.base.season(),
-            week: (self.base.week > 0).then_some(self.base.week),
-            sunday_cycle: ['C', 'A', 'B'][liturgical_year.rem_euclid(3) as usize],
-            weekday_cycle: if liturgical_year % 2 == 0 { 2 } else { 1 },
-            psalter_week: self.base.psalter_week(),
-            celebrations: self.celebrations().collect(),
-            displaced: self.displaced(language),
-            evening: self.evening(language),
-            permitted: self.permitted(),
-            reasons: self.reasons(language),
+    /// Line of the Table on which what is kept stands.
+    pub fn kept_line(&self) -> u8 {
+        match self.kept() {
+            Item::Proper(f) => {
+                self.year.version(f.known, f.version).map_or(13, |v| v.standing.line)
+            }
+            _ => self.base.line(),
         }
     }
 
-    /// The civil year that the liturgical year mostly falls in.
-    fn liturgical_year(&self) -> i32 {
+    /// In how many ways the day may be celebrated.
+    pub fn choices(&self) -> usize {
+        self.offered().count()
+    }
+
+    /// The day written out, with its sentences.
+    pub fn write(&self, language: Language) -> Day {
+        let cycles = self.cycles();
+        let displaced = self.displaced(language);
+        let evening = self.evening(language);
+        let permitted = self.permitted();
+        let reasons = self.reasons(&displaced, evening.as_ref(), &permitted, language);
+        Day {
+            date: self.date(),
+            season: self.base.season(),
+            week: self.week(),
+            sunday_cycle: cycles.sunday,
+            weekday_cycle: cycles.weekday,
+            psalter_week: self.base.psalter_week(),
+            celebrations: self.celebrations().collect(),
+            displaced,
+            evening,
+            permitted,
+            reasons,
+        }
+    }
+
+    /// Week of the season, where the weeks are counted.
+    pub(super) fn week(&self) -> Option<u8> {
+        (self.base.week > 0).then_some(self.base.week)
+    }
+
+    /// Named by the civil year that the liturgical year mostly falls in: divisible by three is C, odd
+    /// is I (introduction to the Lectionary 66 and 69, from memory).
+    pub(super) fn cycles(&self) -> Cycles {
         let frame = &self.year.frame;
-        frame.year + i32::from(self.day >= frame.advent)
+        let liturgical_year = frame.year + i32::from(self.day >= frame.advent);
+        Cycles {
+            sunday: match liturgical_year.rem_euclid(3) {
+                0 => 'C',
+                1 => 'A',
+                _ => 'B',
+            },
+            weekday: if liturgical_year % 2 == 0 { 2 } else { 1 },
+        }
     }
 
     /// What may be celebrated, the kept first.

@@ -146,7 +146,10 @@ fn concurrence(today: &Claim, next: &Claim, language: Language) -> Evening {
     };
     let winner = if next_first { next } else { today };
     let both_of_precept = today.of_precept() && next.of_precept();
-    let disputed = next_first != next_is_higher || both_of_precept && winner.key() >= 300;
+    // On a Sunday that meets a solemnity of its own line printed calendars allow either (June 2019).
+    let level = today.day.base.is_sunday() && today.key() / 100 == next.key() / 100;
+    let disputed =
+        winner.key() >= 300 && (both_of_precept || level) || next_first != next_is_higher;
     let (evening, day) = (next.mass_before(), today.mass());
     let vespers_of = if next_is_higher { evening.of } else { day.of };
     let (first, second) = if next_first { (evening, day) } else { (day, evening) };

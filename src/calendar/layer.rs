@@ -3,7 +3,8 @@
 //!
 //! A layer holds *entries*. The first entry with an id brings a new celebration and gives `title`,
 //! `on`, `rank` and `colour`. A later one, in the same layer or in one above it, changes only the
-//! fields it gives: it raises, lowers, moves, renames, or drops. `from` and `until` (both inclusive,
+//! fields it gives: it raises, lowers, moves, renames, or drops; in years in which the layers below do
+//! not have the celebration, an entry without a title says nothing. `from` and `until` (both inclusive,
 //! civil years) say in which years an entry speaks. Every entry names its `source`, a key of the
 //! file's `sources`.
 //!
@@ -53,8 +54,8 @@ pub struct Layer {
     pub title: Titles,
     /// Whose calendar it is.
     pub kind: Kind,
-    /// Names of the shipped layers under this one, lowest first; the general calendar lies under
-    /// everything and is not named.
+    /// The layers under this one, lowest first: names of shipped ones, or of files (`*.json`) beside
+    /// this file. The general calendar lies under everything and is not named.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub over: Vec<String>,
     /// Decisions that concern more than one celebration.

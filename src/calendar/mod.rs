@@ -20,6 +20,7 @@
 //! # Ok::<(), vitta::Error>(())
 //! ```
 
+mod almanac;
 mod base;
 mod base_title;
 mod choice;
@@ -36,6 +37,7 @@ mod when;
 mod why;
 mod year;
 
+pub use almanac::{Almanac, AlmanacCelebration, AlmanacDay};
 pub use choice::DayOfYear;
 pub use compile::Calendar;
 pub use computus::{easter, easter_date};

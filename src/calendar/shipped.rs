@@ -19,7 +19,28 @@ macro_rules! shipped {
         ),*];
     };
 }
-shipped!("general", "europe", "england-and-wales", "england", "wales");
+shipped!(
+    "general",
+    "europe",
+    "england-and-wales",
+    "england",
+    "wales",
+    "ireland",
+    "united-states",
+    "united-states-ascension-thursday",
+    "australia",
+    "italy",
+    "scotland",
+    "canada",
+    "new-zealand",
+    "spain",
+    "mexico",
+    "france",
+    "germany",
+    "poland",
+    "philippines",
+    "india",
+);
 
 /// Names of the calendars that come with the program.
 pub fn names() -> impl Iterator<Item = &'static str> {
@@ -37,21 +58,45 @@ pub fn layer(name: &str) -> Result<Layer> {
     format::parse(text, Path::new(&format!("{name}.json")))
 }
 
-/// Everything that lies under `top`, lowest first, and `top` itself.
-fn stack(top: Layer) -> Result<Vec<Layer>> {
-    let mut layers: Vec<Layer> = Vec::new();
-    if top.name != GENERAL {
-        layers.push(layer(GENERAL)?);
-    }
-    for under in &top.over {
-        for lower in stack(layer(under)?)? {
-            if layers.iter().all(|there| there.name != lower.name) {
-                layers.push(lower);
-            }
+/// A tower of layers while it is being built.
+#[derive(Default)]
+struct Tower {
+    /// Lowest first.
+    layers: Vec<Layer>,
+    /// Names of the layers that stand on the one being added.
+    above: Vec<String>,
+}
+
+impl Tower {
+    /// Adds `top` on everything that lies under it; files it names are looked for in `folder`.
+    fn add(&mut self, top: Layer, folder: Option<&Path>) -> Result<()> {
+        if self.above.contains(&top.name) {
+            return Err(CalendarFault::Circle { layer: top.name }.into());
         }
+        self.above.push(top.name.clone());
+        for under in &top.over {
+            let lower = match folder {
+                Some(folder) if under.ends_with(".json") => format::read(&folder.join(under))?,
+                _ => layer(under)?,
+            };
+            self.add(lower, folder)?;
+        }
+        self.above.pop();
+        if self.layers.iter().all(|there| there.name != top.name) {
+            self.layers.push(top);
+        }
+        Ok(())
     }
-    layers.push(top);
-    Ok(layers)
+}
+
+/// Everything that lies under `top`, the general calendar first, and `top` itself.
+fn stack(top: Layer, folder: Option<&Path>) -> Result<Vec<Layer>> {
+    let mut tower = Tower::default();
+    if top.name != GENERAL {
+        tower.add(layer(GENERAL)?, None)?;
+    }
+    tower.add(top, folder)?;
+    Ok(tower.layers)
 }
 
 impl Calendar {
@@ -62,11 +107,12 @@ impl Calendar {
 
     /// The calendar of a layer of one's own, over the shipped layers it names.
     pub fn of(top: Layer) -> Result<Calendar> {
-        Calendar::new(&stack(top)?)
+        Calendar::new(&stack(top, None)?)
     }
 
-    /// The calendar of a file of one's own.
+    /// The calendar of a file of one's own, over the shipped layers and the files beside it that it
+    /// names: a parish over its diocese, a diocese over its nation.
     pub fn read(file: &Path) -> Result<Calendar> {
-        Calendar::of(format::read(file)?)
+        Calendar::new(&stack(format::read(file)?, file.parent())?)
     }
 }

@@ -3,13 +3,14 @@
 //! "Norms" are the Universal Norms on the Liturgical Year and the Calendar, "line" a line of the Table
 //! of Liturgical Days.
 
-use super::Season;
 use super::base::Part;
 use super::choice::{DayOfYear, Item, Manner};
 use super::compile::Version;
 use super::year::{Falling, Move, Rule};
+use super::{Displaced, Evening, Permitted, Season};
 use crate::language::Language;
 use chrono::NaiveDate;
+use std::borrow::Cow;
 
 const MOTHER_OF_THE_CHURCH: &str = "saints/mother-of-the-church";
 
@@ -20,21 +21,32 @@ fn long_date(date: NaiveDate) -> String {
 
 impl DayOfYear<'_, '_> {
     /// Every sentence of the day, the kept celebration first.
-    pub(super) fn reasons(&self, language: Language) -> Vec<String> {
+    pub(super) fn reasons(
+        &self,
+        displaced: &[Displaced],
+        evening: Option<&Evening>,
+        permitted: &Permitted,
+        language: Language,
+    ) -> Vec<String> {
         let mut reasons = vec![self.kept_sentence(language)];
         reasons.extend(self.came_here_sentence(language));
-        reasons.extend(self.moved_away().map(|m| self.moved_away_sentence(m, language)));
-        reasons.extend(self.giving_way().map(|item| self.gives_way_sentence(item, language)));
+        reasons.extend(displaced.iter().map(|d| d.reason.clone()));
         reasons.extend(self.choice_sentence(language));
         reasons.extend(self.collect_sentence(language));
         reasons.extend(self.week_sentence());
-        reasons.extend(self.evening(language).map(|evening| evening.reason));
-        reasons.push(self.permitted().sentence());
+        reasons.extend(evening.map(|evening| evening.reason.clone()));
+        reasons.push(permitted.sentence());
         reasons
     }
 
-    fn title(&self, item: Item, language: Language) -> String {
-        self.celebration(item, Manner::Own).title.get(language).to_owned()
+    fn title(&self, item: Item, language: Language) -> Cow<'_, str> {
+        match self.version_of(item) {
+            Some(version) => version.title.get(language).into(),
+            None => {
+                let title = self.celebration(item, Manner::Own).title;
+                title.get(language).to_owned().into()
+            }
+        }
     }
 
     fn version_of(&self, item: Item) -> Option<&Version> {
@@ -138,7 +150,7 @@ impl DayOfYear<'_, '_> {
 
     /// What may be celebrated instead.
     fn choice_sentence(&self, language: Language) -> Option<String> {
-        let titles: Vec<String> = self
+        let titles: Vec<Cow<str>> = self
             .offered()
             .skip(1)
             .filter(|(_, manner)| *manner != Manner::CollectOnly)
@@ -156,7 +168,7 @@ impl DayOfYear<'_, '_> {
     }
 
     fn collect_sentence(&self, language: Language) -> Option<String> {
-        let titles: Vec<String> = self
+        let titles: Vec<Cow<str>> = self
             .offered()
             .filter(|(_, manner)| *manner == Manner::CollectOnly)
             .map(|(item, _)| self.title(item, language))

@@ -18,6 +18,11 @@ pub enum CalendarFault {
         /// The names there are.
         known: String,
     },
+    /// A layer that lies over itself.
+    Circle {
+        /// Name of the layer.
+        layer: String,
+    },
     /// An entry cites a document that the file does not list.
     UnknownSource {
         /// Name of the layer.
@@ -72,6 +77,12 @@ impl fmt::Display for CalendarFault {
             Self::UnknownCalendar { name, known } => {
                 write!(f, "there is no calendar \"{name}\", there are {known}")
             }
+            Self::Circle { layer } => {
+                write!(
+                    f,
+                    "calendar {layer} lies over itself, by way of the layers it names in \"over\""
+                )
+            }
             Self::UnknownSource { layer, about, key } => write!(
                 f,
                 "calendar {layer}, {about}: cites \"{key}\", which \"sources\" does not list"
@@ -99,6 +110,7 @@ impl CalendarFault {
         Some(match self {
             Self::YearOutside { .. } => "ask for a year from 1970 to 2100".into(),
             Self::UnknownCalendar { .. } => "take one of these names, or give the file of your own calendar".into(),
+            Self::Circle { .. } => "name only layers that lie under it, and give each its own name".into(),
             Self::UnknownSource { .. } => "add the document to \"sources\", or cite one that is there".into(),
             Self::UnknownCelebration { .. } => "write the id as the layer below has it".into(),
             Self::Incomplete { .. } => "the first entry of a celebration gives title, on, rank and colour; to change one from a layer below, write its id as it stands there".into(),
