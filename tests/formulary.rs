@@ -150,6 +150,27 @@ fn every_saint_of_the_general_calendar_has_an_entry() {
     assert!(checked.len() > 180, "{}", checked.len());
 }
 
+/// The national calendars shipped with the program celebrate nothing that the outline lacks, so that
+/// a national edition's rows find their celebration.
+#[test]
+fn every_celebration_of_the_national_calendars_has_its_place() {
+    let mut without = BTreeMap::new();
+    for name in vitta::calendar::names() {
+        let calendar = Calendar::shipped(name).unwrap();
+        let first = NaiveDate::from_ymd_opt(2026, 12, 1).unwrap();
+        for date in first.iter_days().take(365) {
+            let day = calendar.day(date, Language::En).unwrap();
+            for c in &day.celebrations {
+                let f = Formulary::of(&c.id).unwrap();
+                if !f.is_some_and(|f| has_texts(&c.id, f, day.season)) {
+                    without.entry(c.id.to_string()).or_insert((name, date));
+                }
+            }
+        }
+    }
+    assert!(without.is_empty(), "{without:#?}");
+}
+
 fn names(places: &[Place]) -> Vec<&str> {
     places.iter().map(Place::as_str).collect()
 }
