@@ -1,5 +1,6 @@
 //! Tests of the stage `calendar`.
 
+mod command;
 mod easter;
 mod layers;
 mod masses;

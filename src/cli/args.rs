@@ -66,6 +66,8 @@ pub enum Command {
     Read(Read),
     /// Say what is celebrated and what the altar book must give
     Day(Day),
+    /// List every day of a year
+    Year(Year),
     /// Lay the ribbons and print the card
     Lay(Lay),
     /// Show the whole way, from photographs to the card, with an invented parish
@@ -104,12 +106,34 @@ pub struct Day {
     /// Celebrate this instead of what is kept by default: an id that this command lists
     #[arg(long, value_name = "ID")]
     pub choose: Option<String>,
+    /// The Mass of the evening, where the next day begins on it
+    #[arg(long, conflicts_with = "choose")]
+    pub evening: bool,
     /// Calendar that comes with the program, or a calendar file, instead of the parish's
     #[arg(long, value_name = "CALENDAR")]
     pub calendar: Option<String>,
     /// List the texts to read through in the sacristy
     #[arg(long)]
     pub texts: bool,
+}
+
+/// `vitta year`
+#[derive(Debug, Args)]
+#[command(after_help = "Example: vitta year 2027 --calendar england --ics > england-2027.ics\n\n\
+    The first celebration of a day is kept by default, the others may be chosen.")]
+pub struct Year {
+    /// A year from 1970 to 2100
+    #[arg(value_name = "YEAR")]
+    pub year: i32,
+    /// Calendar that comes with the program, or a calendar file, instead of the parish's
+    #[arg(long, value_name = "CALENDAR")]
+    pub calendar: Option<String>,
+    /// Print a row for each celebration, as CSV
+    #[arg(long, conflicts_with_all = ["ics", "json"])]
+    pub csv: bool,
+    /// Print an event for each day, as an iCalendar file
+    #[arg(long, conflicts_with = "json")]
+    pub ics: bool,
 }
 
 /// `vitta lay`
@@ -128,6 +152,9 @@ pub struct Lay {
     /// Celebrate this instead of what is kept by default: an id that `vitta day` lists
     #[arg(long, value_name = "ID")]
     pub choose: Option<String>,
+    /// The Mass of the evening, where the next day begins on it
+    #[arg(long, conflicts_with = "choose")]
+    pub evening: bool,
     /// Calendar that comes with the program, or a calendar file, instead of the parish's
     #[arg(long, value_name = "CALENDAR")]
     pub calendar: Option<String>,

@@ -18,7 +18,7 @@ struct Answer<'a> {
 /// Runs the command.
 pub fn run(command: &Typed, common: &Common) -> Result<Outcome> {
     let date = date::parse(&command.date)?;
-    let mut mass = Mass::on(date, command.choose.as_deref(), command.calendar.as_deref(), common)?;
+    let mut mass = Mass::on(date, &command.asked(), common)?;
     if command.texts {
         mass.service.needs = order::beforehand(&mass.service)?;
     }

@@ -18,7 +18,7 @@ pub fn run(command: &Lay, common: &Common) -> Result<Outcome> {
     let paper = command.paper.parse::<Paper>()?;
     let shelf = common.shelf()?;
     let book = shelf.open(&command.book)?;
-    let mass = Mass::on(date, command.choose.as_deref(), command.calendar.as_deref(), common)?;
+    let mass = Mass::on(date, &command.asked(), common)?;
     let plan = ribbon::plan(&mass.service, &book, command.ribbons, &shelf.parish()?.costs)?;
     let card = card::lay_out(&mass.day, &mass.service, &plan, common.language.into());
     if let Some(file) = &command.card {

@@ -8,6 +8,7 @@ mod lay;
 mod photographs;
 mod read;
 mod report;
+mod year;
 
 use crate::calendar::{Calendar, Day};
 use crate::card::{Card, Kind, Paper};
@@ -44,6 +45,7 @@ pub fn run() -> ExitCode {
             one_thread_each().and_then(|()| demo::run(command, &typed.common))
         }
         Command::Day(command) => day::run(command, &typed.common),
+        Command::Year(command) => year::run(command, &typed.common),
         Command::Lay(command) => lay::run(command, &typed.common),
     };
     match outcome {
@@ -105,6 +107,38 @@ impl Common {
             None => Shelf::of_user().ok_or_else(|| FileFault::NoHome.into()),
         }
     }
+
+    /// The calendar typed, or the parish's.
+    fn calendar(&self, typed: Option<&str>) -> Result<Calendar> {
+        match typed {
+            Some(typed) => shelf::calendar(typed, Path::new(".")),
+            None => self.shelf()?.calendar(),
+        }
+    }
+}
+
+/// Which Mass of a date was asked for, as typed.
+struct Asked<'a> {
+    /// Another celebration than the one kept by default.
+    choose: Option<&'a str>,
+    /// The Mass of the evening.
+    evening: bool,
+    /// Another calendar than the parish's.
+    calendar: Option<&'a str>,
+}
+
+impl args::Day {
+    fn asked(&self) -> Asked<'_> {
+        let (choose, calendar) = (self.choose.as_deref(), self.calendar.as_deref());
+        Asked { choose, evening: self.evening, calendar }
+    }
+}
+
+impl args::Lay {
+    fn asked(&self) -> Asked<'_> {
+        let (choose, calendar) = (self.choose.as_deref(), self.calendar.as_deref());
+        Asked { choose, evening: self.evening, calendar }
+    }
 }
 
 /// One date's Mass: the day, and what the Mass chosen on it needs.
@@ -114,19 +148,18 @@ struct Mass {
 }
 
 impl Mass {
-    /// The Mass of `date` by the shelf's parish; `choice` and `calendar` are what was typed.
-    fn on(
-        date: NaiveDate,
-        choice: Option<&str>,
-        calendar: Option<&str>,
-        common: &Common,
-    ) -> Result<Mass> {
-        let shelf = common.shelf()?;
-        let calendar = match calendar {
-            Some(typed) => shelf::calendar(typed, Path::new("."))?,
-            None => shelf.calendar()?,
-        };
-        Mass::by(&calendar, &shelf.parish()?, date, choice, common.language.into())
+    /// The Mass of `date` that was asked for, by the shelf's parish.
+    fn on(date: NaiveDate, asked: &Asked, common: &Common) -> Result<Mass> {
+        let calendar = common.calendar(asked.calendar)?;
+        let parish = common.shelf()?.parish()?;
+        let language = common.language.into();
+        if !asked.evening {
+            return Mass::by(&calendar, &parish, date, asked.choose, language);
+        }
+        let evening = calendar.day(date, language)?.evening;
+        let mass = evening.and_then(|evening| evening.masses.into_iter().next());
+        let place = mass.map(|mass| mass.vigil.unwrap_or(mass.celebration.id));
+        Mass::by(&calendar, &parish, date, place.as_ref().map(Place::as_str), language)
     }
 
     /// The Mass of `date` by a calendar and a parish.
