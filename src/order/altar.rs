@@ -4,9 +4,10 @@ use super::blessing;
 use super::formulary::Part;
 use super::prayer;
 use super::preface::{self, Allowed};
+use super::printed::formulary_of;
 use super::service::Making;
 use super::texts::Found;
-use super::{Need, Stand, mass};
+use super::{Need, Stand};
 use crate::Result;
 use crate::language::Titles;
 use crate::place::Place;
@@ -90,7 +91,7 @@ impl Making<'_> {
     /// there and one back in the prayer; a note where they stand inside it.
     fn inserts(&self, prayer: &Place, notes: &mut Vec<String>) -> Result<Vec<Need>> {
         let formulary = match &self.mass.rite {
-            Some(rite) => mass::formulary_of(rite)?,
+            Some(rite) => formulary_of(rite)?,
             None => self.formulary,
         };
         let inserts: Vec<_> = formulary

@@ -197,9 +197,14 @@ impl Formulary {
     ///
     /// The Common of the Virgin Mary and that of Martyrs are divided by season.
     pub fn commons_in(&self, season: Season, outline: &Outline) -> Vec<Place> {
-        let named = self.commons.iter().filter_map(|common| seasonal(common, season));
-        named.flat_map(|heading| masses_under(&heading, outline)).collect()
+        masses_of(&self.commons, season, outline)
     }
+}
+
+/// The Masses of some Commons in `season`.
+pub(super) fn masses_of(commons: &[Place], season: Season, outline: &Outline) -> Vec<Place> {
+    let named = commons.iter().filter_map(|common| seasonal(common, season));
+    named.flat_map(|heading| masses_under(&heading, outline)).collect()
 }
 
 /// How many `*` of `pattern` it takes to match `place`, if it matches.

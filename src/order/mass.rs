@@ -3,10 +3,11 @@
 //! Rules: General Instruction of the Roman Missal (GIRM) 353–355, 363, 372–381 and the Table of
 //! Liturgical Days.
 
-use super::formulary::Formulary;
+use super::commons;
 use super::missal::Missal;
 use super::orders;
 use super::permission::{Permission, permission};
+use super::printed::{printed_at, printed_form, texts_at};
 use super::settings::DayChoices;
 use crate::Result;
 use crate::calendar::{Celebration, Day, Rank};
@@ -35,6 +36,16 @@ pub(super) enum Kind {
     OwnChoice,
 }
 
+/// A celebration whose own texts stand in the proper of a nation, a diocese or an order.
+#[derive(Debug, Clone)]
+pub(super) struct Unprinted {
+    /// Its address.
+    pub(super) place: Place,
+    pub(super) title: Titles,
+    /// The Commons that its title points to.
+    pub(super) commons: Vec<Place>,
+}
+
 /// The Mass to be said.
 #[derive(Debug, Clone)]
 pub(super) struct Mass<'d> {
@@ -47,6 +58,8 @@ pub(super) struct Mass<'d> {
     pub(super) place: Place,
     /// Where its Collect is printed, if elsewhere.
     pub(super) collect: Option<Place>,
+    /// Set where no altar missal prints the celebration's own texts.
+    pub(super) unprinted: Option<Unprinted>,
     /// The ritual Mass whose rite is celebrated within it.
     pub(super) rite: Option<Place>,
     /// Rank of the celebration; of the day for a Mass that is not the day's.
@@ -120,21 +133,41 @@ fn of_the_day<'d>(
         () if *asked == celebration.id => celebration.title.clone(),
         () => missal.title(asked),
     };
+    let (place, of_the_mass) = printed_or_proper(asked, of, missal)?;
+    let (collect, of_the_collect) = printed_or_proper(&celebration.id, celebration, missal)?;
+    let unprinted = if collect_only { of_the_collect } else { of_the_mass };
     Ok(Mass {
         day,
         kind: if collect_only { Kind::Commemoration } else { Kind::OfTheDay },
         title,
         asked: asked.clone(),
-        place: texts_at(asked, missal)?,
-        collect: match collect_only {
-            true => Some(texts_at(&celebration.id, missal)?),
-            false => None,
-        },
+        place,
+        collect: collect_only.then_some(collect),
+        unprinted,
         rite: None,
         // The Masses of the Triduum stand on the first line whatever the calendar calls the day.
         rank: if asked.is_under("time/triduum") { Rank::Solemnity } else { of.rank },
         notes: vec![],
-    })
+    }
+    .with_note_on_proper())
+}
+
+/// Where the texts of a celebration are, and whether no altar missal prints them: then it is the proper
+/// of a nation, a diocese or an order, which this parish's book may have.
+fn printed_or_proper(
+    asked: &Place,
+    celebration: &Celebration,
+    missal: Missal,
+) -> Result<(Place, Option<Unprinted>)> {
+    let place = texts_at(asked)?.unwrap_or_else(|| printed_form(asked, missal));
+    if missal.knows(&place) {
+        return Ok((place, None));
+    }
+    if *asked != celebration.id {
+        return Err(OrderFault::UnknownPlace { place }.into());
+    }
+    let commons = commons::by_title(&celebration.title.en);
+    Ok((place.clone(), Some(Unprinted { place, title: celebration.title.clone(), commons })))
 }
 
 /// "Weekday, with the commemoration of …" in the languages that both titles have.
@@ -150,6 +183,17 @@ fn commemorated(weekday: &Titles, saint: &Titles) -> Titles {
 }
 
 impl<'d> Mass<'d> {
+    fn with_note_on_proper(mut self) -> Mass<'d> {
+        if let Some(unprinted) = &self.unprinted {
+            self.notes.push(format!(
+                "The texts of {} stand in a national or diocesan proper; if this book lacks them, take a \
+                 Common (GIRM 363).",
+                unprinted.title.en
+            ));
+        }
+        self
+    }
+
     /// The same Mass with the rite settled for the date within it.
     fn with_rite(mut self, choices: &DayChoices, missal: Missal) -> Result<Mass<'d>> {
         let Some(rite) = &choices.rite else { return Ok(self) };
@@ -178,7 +222,10 @@ fn another<'d>(
     missal: Missal,
 ) -> Result<Mass<'d>> {
     let kind = kind_of(asked).ok_or_else(|| not_this_day(day, kept, asked))?;
-    let place = texts_at(asked, missal)?;
+    let place = texts_at(asked)?.unwrap_or_else(|| printed_form(asked, missal));
+    if !missal.knows(&place) {
+        return Err(OrderFault::UnknownPlace { place }.into());
+    }
     let title = missal.title(asked);
     let note = match permission(day, kept, kind) {
         Permission::Free(reason) => format!("Not the Mass of the day: {reason}."),
@@ -198,6 +245,7 @@ fn another<'d>(
         asked: asked.clone(),
         place,
         collect: None,
+        unprinted: None,
         rite: None,
         rank: kept.rank,
         notes: vec![note],
@@ -231,56 +279,4 @@ fn kind_of(asked: &Place) -> Option<Kind> {
         () if under("common") || under("saints") => Kind::OwnChoice,
         () => return None,
     })
-}
-
-/// Where the texts of the Mass asked for are printed: where its order or formulary says, else at its
-/// own place, or at the first Mass under it.
-fn texts_at(asked: &Place, missal: Missal) -> Result<Place> {
-    let named = match &orders::serving(asked)?.texts {
-        Some(place) => Some(place.clone()),
-        None => formulary_of(asked)?.and_then(|f| f.at.clone()),
-    };
-    let place = named.unwrap_or_else(|| printed_form(asked, missal));
-    if missal.knows(&place) {
-        return Ok(place);
-    }
-    Err(OrderFault::UnknownPlace { place }.into())
-}
-
-/// The formulary of a Mass, or of the celebration it is a form of.
-pub(super) fn formulary_of(asked: &Place) -> Result<Option<&'static Formulary>> {
-    let path = asked.as_str();
-    let mut ends: Vec<usize> = path.match_indices('/').map(|(at, _)| at).collect();
-    ends.push(path.len());
-    for end in ends.into_iter().rev() {
-        let above = path.get(..end).and_then(Place::new);
-        if let Some(found) = above.map(|p| Formulary::of(&p)).transpose()?.flatten() {
-            return Ok(Some(found));
-        }
-    }
-    Ok(None)
-}
-
-/// Calendar address of the free Saturday's memorial, which no book prints under that name.
-pub(super) const SATURDAY_OF_MARY: &str = "saints/saturday-of-mary";
-
-/// Where a celebration's Mass is printed: the weekdays of Ordinary Time have the prayers of a Sunday.
-pub(super) fn printed_at(id: &Place) -> Place {
-    let path = id.as_str();
-    let printed = match path.strip_prefix("time/ordinary/week-") {
-        Some(rest) => rest
-            .split_once('/')
-            .and_then(|(week, _)| Place::new(&format!("time/ordinary/week-{week}"))),
-        None if path == SATURDAY_OF_MARY => Place::new("common/mary/ordinary/1"),
-        None => None,
-    };
-    printed.unwrap_or_else(|| id.clone())
-}
-
-/// The Mass itself where a heading stands over several: the Mass of the day, the first formulary.
-fn printed_form(asked: &Place, missal: Missal) -> Place {
-    let place = printed_at(asked);
-    let forms = ["day", "mass", "1", "a"];
-    let under = |form: &&str| Place::new(&format!("{place}/{form}"));
-    forms.iter().filter_map(under).find(|p| missal.knows(p)).unwrap_or(place)
 }

@@ -2,7 +2,7 @@
 //! against a rule.
 
 use super::formulary::Sequence;
-use super::mass;
+use super::printed::formulary_of;
 use super::rubrics::Rubrics;
 use super::service::Making;
 use super::service_order::ServiceOption;
@@ -50,7 +50,7 @@ fn masses_of_the_day(making: &Making) -> Result<Option<String>> {
     else {
         return Ok(None);
     };
-    let Some(formulary) = mass::formulary_of(&kept.id)? else { return Ok(None) };
+    let Some(formulary) = formulary_of(&kept.id)? else { return Ok(None) };
     let masses: Vec<String> = formulary
         .vigil
         .iter()

@@ -3,6 +3,7 @@
 //! The Mass's own; else those its heading names; else the season's; else those of the Sundays or the
 //! common ones. Rules: the headings of the prefaces (Order of Mass 33–82) and GIRM 364.
 
+use super::commons;
 use super::formulary::{Binding, Formulary};
 use super::mass::{Kind, Mass};
 use super::missal::Missal;
@@ -65,12 +66,27 @@ pub(super) fn allowed(
     }
     let month_day = mass.day.date.format("%m-%d").to_string();
     match formulary.and_then(|f| f.prefaces_on(&month_day, mass.day.sunday_cycle)) {
-        Some(named) => by_heading(mass, named.binding, &named.places),
-        None => match own(mass, missal) {
-            Some(own) => own,
-            None => of_the_time(mass),
-        },
+        Some(named) => {
+            let mut allowed = by_heading(mass, named.binding, &named.places);
+            allowed.besides.extend(with_another_gospel(formulary));
+            allowed
+        }
+        None => own(mass, missal).unwrap_or_else(|| by_common(mass)),
     }
+}
+
+/// For a saint whose Mass no missal prints: the prefaces of the Common beside those of the time.
+fn by_common(mass: &Mass) -> Allowed {
+    let time = of_the_time(mass);
+    let own = mass.unprinted.as_ref().filter(|_| mass.collect.is_none());
+    let named = own.map(|u| commons::prefaces(&u.commons)).unwrap_or_default();
+    if named.is_empty() { time } else { suggested(named, time) }
+}
+
+/// Prefaces that go with the Gospel of one year, which may be read in every year.
+fn with_another_gospel(formulary: Option<&Formulary>) -> Vec<Place> {
+    let of_a_year = formulary.iter().flat_map(|f| &f.prefaces).filter(|p| p.cycle.is_some());
+    of_a_year.flat_map(|p| p.places.clone()).collect()
 }
 
 /// The prefaces printed with the Mass.

@@ -7,6 +7,7 @@ use super::mass::{self, Mass};
 use super::missal::Missal;
 use super::notes;
 use super::orders;
+use super::printed::formulary_of;
 use super::rubrics::{Grounds, Rubrics, rubrics};
 use super::service_order::{Moment, ServiceOrder, Step, Text};
 use super::settings::{DayChoices, Settings};
@@ -45,7 +46,7 @@ pub fn service(day: &Day, choice: Option<&Place>, settings: &Settings) -> Result
     let mass = mass::choose(day, choice, choices, missal)?;
     let order = orders::serving(mass.rite.as_ref().unwrap_or(&mass.asked))?;
     let texts = order.texts.as_ref().filter(|_| mass.rite.is_none());
-    let formulary = mass::formulary_of(texts.unwrap_or(&mass.asked))?;
+    let formulary = formulary_of(texts.unwrap_or(&mass.asked))?;
     let making = Making { mass: &mass, order, formulary, missal, settings, choices };
     making.service()
 }

@@ -5,9 +5,11 @@
 //! Ordinary Time the prayers of any Sunday in Ordinary Time may be taken.
 
 use super::Candidate;
+use super::formulary::masses_of;
 use super::formulary::{Formulary, Part};
-use super::mass::{Kind, Mass, SATURDAY_OF_MARY, printed_at};
+use super::mass::{Kind, Mass};
 use super::missal::Missal;
+use super::printed::{SATURDAY_OF_MARY, printed_at};
 use super::settings::{DayChoices, MemorialPrayers, Settings};
 use crate::calendar::Season;
 use crate::place::Place;
@@ -54,6 +56,15 @@ impl Sources<'_> {
                 "GIRM 378: the Saturday memorial, from the Common of the Blessed Virgin Mary";
             return self.at_each(&self.commons(), part, reason.into(), Some("mass"));
         }
+        if let Some(unprinted) =
+            self.mass.unprinted.as_ref().filter(|_| self.mass.collect.is_none())
+        {
+            let commons =
+                masses_of(&unprinted.commons, self.mass.day.season, self.missal.outline());
+            let places: Vec<Place> = [unprinted.place.clone()].into_iter().chain(commons).collect();
+            let reason = "the proper of the nation, diocese or order; GIRM 363: or from a Common";
+            return self.at_each(&places, part, reason.into(), Some("proper"));
+        }
         if self.is_own(part) {
             let reason = match self.mass.kind {
                 Kind::OfTheDay if self.mass.is_memorial() => "GIRM 363: its own texts",
@@ -72,9 +83,17 @@ impl Sources<'_> {
         reason: String,
         together: Option<&'static str>,
     ) -> Found {
-        let places: Vec<_> = places.iter().map(|p| self.missal.part(p.clone(), part)).collect();
+        let places: Vec<_> = places.iter().map(|p| self.candidate(p, part)).collect();
         let together = together.filter(|_| places.len() > 1);
         Found { places, reason, together }
+    }
+
+    fn candidate(&self, place: &Place, part: Part) -> Candidate {
+        let mut candidate = self.missal.part(place.clone(), part);
+        if let Some(unprinted) = self.mass.unprinted.as_ref().filter(|u| u.place == *place) {
+            candidate.title = unprinted.title.clone();
+        }
+        candidate
     }
 
     /// The Collect of a commemorated saint, or the one chosen for the date.

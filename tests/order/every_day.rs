@@ -87,3 +87,39 @@ fn every_celebration_of_2024_to_2030_has_a_complete_service() {
         wrong[..wrong.len().min(40)].join("\n")
     );
 }
+
+#[test]
+fn celebrations_of_other_calendars_are_in_the_missal_or_told_to_stand_in_a_proper() {
+    let missal = Outline::shipped("roman-missal-3").unwrap();
+    let mut wrong = Vec::new();
+    let mut propers = HashSet::new();
+    for name in vitta::calendar::names() {
+        for day in Calendar::shipped(name).unwrap().year(2027).unwrap().days() {
+            let day = day.write(Language::En);
+            for celebration in &day.celebrations {
+                let mass = match service(&day, Some(&celebration.id), &Settings::default()) {
+                    Ok(mass) => mass,
+                    Err(e) => {
+                        wrong.push(format!("{name} {}: {e}", day.date));
+                        continue;
+                    }
+                };
+                let unknown = mass
+                    .needs
+                    .iter()
+                    .flat_map(|n| &n.places)
+                    .filter(|c| missal.get(&c.place).is_none());
+                for candidate in unknown {
+                    let told = mass.notes.iter().any(|n| n.contains("national or diocesan proper"));
+                    if candidate.place != celebration.id || !told {
+                        wrong.push(format!("{name} {}: {}", day.date, candidate.place));
+                    }
+                    assert_eq!(candidate.title, celebration.title, "named for people");
+                    propers.insert(candidate.place.clone());
+                }
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+    assert!(propers.len() > 20, "{propers:?}");
+}

@@ -321,4 +321,12 @@ pub const EXAMPLES: &[Example] = &[
         ],
         source: "nyliturgy.org: said on Sundays",
     },
+    Example {
+        name: "Third Sunday of Lent in Year B with the Gospel of Year A",
+        date: "2027-02-28",
+        mass: "",
+        settings: |_, d| d.preface = Some(place("time/lent/week-3/sunday/preface")),
+        needs: &[("preface", "time/lent/week-3/sunday/preface"), ("note", "!Against the rule")],
+        source: "And With Your Spirit, 9 March 2012: the Year A Gospel may be read",
+    },
 ];

@@ -1,0 +1,53 @@
+//! Where a celebration's Mass is printed, by its address in the calendar.
+
+use super::formulary::Formulary;
+use super::missal::Missal;
+use super::orders;
+use crate::Result;
+use crate::place::Place;
+
+/// Where the service order or the formulary of the Mass asked for says that its texts are.
+pub(super) fn texts_at(asked: &Place) -> Result<Option<Place>> {
+    Ok(match &orders::serving(asked)?.texts {
+        Some(place) => Some(place.clone()),
+        None => formulary_of(asked)?.and_then(|f| f.at.clone()),
+    })
+}
+
+/// The formulary of a Mass, or of the celebration it is a form of.
+pub(super) fn formulary_of(asked: &Place) -> Result<Option<&'static Formulary>> {
+    let path = asked.as_str();
+    let mut ends: Vec<usize> = path.match_indices('/').map(|(at, _)| at).collect();
+    ends.push(path.len());
+    for end in ends.into_iter().rev() {
+        let above = path.get(..end).and_then(Place::new);
+        if let Some(found) = above.map(|p| Formulary::of(&p)).transpose()?.flatten() {
+            return Ok(Some(found));
+        }
+    }
+    Ok(None)
+}
+
+/// Calendar address of the free Saturday's memorial, which no book prints under that name.
+pub(super) const SATURDAY_OF_MARY: &str = "saints/saturday-of-mary";
+
+/// Where a celebration's Mass is printed: the weekdays of Ordinary Time have the prayers of a Sunday.
+pub(super) fn printed_at(id: &Place) -> Place {
+    let path = id.as_str();
+    let printed = match path.strip_prefix("time/ordinary/week-") {
+        Some(rest) => rest
+            .split_once('/')
+            .and_then(|(week, _)| Place::new(&format!("time/ordinary/week-{week}"))),
+        None if path == SATURDAY_OF_MARY => Place::new("common/mary/ordinary/1"),
+        None => None,
+    };
+    printed.unwrap_or_else(|| id.clone())
+}
+
+/// The Mass itself where a heading stands over several: the Mass of the day, the first formulary.
+pub(super) fn printed_form(asked: &Place, missal: Missal) -> Place {
+    let place = printed_at(asked);
+    let forms = ["day", "mass", "1", "a"];
+    let under = |form: &&str| Place::new(&format!("{place}/{form}"));
+    forms.iter().filter_map(under).find(|p| missal.knows(p)).unwrap_or(place)
+}
