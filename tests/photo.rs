@@ -4,7 +4,8 @@ use image::{DynamicImage, GrayImage, ImageEncoder, ImageFormat, Luma, RgbImage};
 use std::fs;
 use std::path::{Path, PathBuf};
 use tempfile::TempDir;
-use vitta::photo::{flatten, load};
+use vitta::geom::Point;
+use vitta::photo::{Page, Photo, flatten, load};
 
 /// Letter-like pieces in level lines: `x_height` high, every fourth with an ascender.
 fn lines_of_print(width: u32, height: u32, x_height: u32) -> GrayImage {
@@ -164,4 +165,131 @@ fn small_letters_are_enlarged_and_good_ones_left_alone() {
         assert!((page.x_height - 24.0).abs() < 1.5, "{x_height}: {}", page.x_height);
         assert_eq!(page.grey.width() > 1000, grows);
     }
+}
+
+/// A flat page of print of this many pixels, its letters `SIZE` high; the deformed photographs below
+/// are made from it by a known way from photograph to page, which the mapping must undo.
+const FLAT: [f32; 2] = [1100.0, 1500.0];
+const SIZE: f32 = 14.0;
+
+/// Brightness of the flat page: words of hollow letters with ascenders, in lines with indents.
+fn paper(p: Point) -> f32 {
+    let (advance, pitch) = (SIZE, 3.0 * SIZE);
+    let [left, top] = [110.0, 120.0];
+    let (column, line) = (((p.x - left) / advance).floor(), ((p.y - top) / pitch).floor());
+    let (dx, dy) = (p.x - left - column * advance, p.y - top - line * pitch);
+    let (n, l) = (column as i32, line as i32);
+    let used = n >= if l % 3 == 1 { 3 } else { 0 }
+        && n < if l % 4 == 2 { 45 } else { 62 }
+        && (0..29).contains(&l);
+    let letter = used && (n * 5 + l * 3) % 7 != 0 && dx < 0.75 * advance;
+    let low = (SIZE..2.0 * SIZE).contains(&dy);
+    let hollow = dx > 0.2 * SIZE && dx < 0.55 * SIZE && dy > 1.2 * SIZE && dy < 1.8 * SIZE;
+    let tall = (n * 3 + l) % 4 == 0 && dx < 0.2 * SIZE && (0.4 * SIZE..SIZE).contains(&dy);
+    let deep = (n + 2 * l) % 9 == 0 && dx < 0.2 * SIZE && (2.0 * SIZE..2.4 * SIZE).contains(&dy);
+    if letter && ((low && !hollow) || tall || deep) { 45.0 } else { 225.0 }
+}
+
+/// A photograph whose pixels come from the flat page through `way`, with soft edges; beyond the
+/// page is a dark table.
+fn photographed(width: u32, height: u32, way: &dyn Fn(Point) -> Point) -> Photo {
+    let [wide, high] = FLAT;
+    let image = RgbImage::from_fn(width, height, |x, y| {
+        // Nine samples over two pixels' width: no lens is sharper.
+        let shade = (0..9).map(|i| {
+            let (dx, dy) = (0.67 * ((i % 3) as f32 - 1.0), 0.67 * ((i / 3) as f32 - 1.0));
+            let p = way(Point { x: x as f32 + dx, y: y as f32 + dy });
+            let on_page = p.x >= 0.0 && p.y >= 0.0 && p.x < wide && p.y < high;
+            if on_page { paper(p) } else { 50.0 }
+        });
+        let shade = shade.sum::<f32>() / 9.0;
+        image::Rgb([shade as u8, (shade * 0.95) as u8, (shade * 0.85) as u8])
+    });
+    Photo { name: "deformed".into(), image }
+}
+
+/// How far rows of the flattened page stray from rows of print, and its columns from uprights, in
+/// letter heights: the largest deviation from the median over the printed part.
+fn strays(page: &Page, way: &dyn Fn(Point) -> Point) -> [f32; 2] {
+    let (width, height) = (page.grey.width() as f32, page.grey.height() as f32);
+    let share = |i: usize| 0.06 + 0.88 * i as f32 / 20.0;
+    let truth = |i: usize, j: usize| {
+        let p = page.mapping.at(width * share(i), height * share(j));
+        way(p)
+    };
+    let worst = |values: Vec<f32>| {
+        let mut sorted = values.clone();
+        sorted.sort_by(f32::total_cmp);
+        values.iter().map(|v| (v - sorted[10]).abs() / SIZE).fold(0.0, f32::max)
+    };
+    let rows = (0..21).map(|j| worst((0..21).map(|i| truth(i, j).y).collect())).fold(0.0, f32::max);
+    let columns =
+        (0..21).map(|i| worst((0..21).map(|j| truth(i, j).x).collect())).fold(0.0, f32::max);
+    [rows, columns]
+}
+
+/// A flat page seen by a camera that is turned by angles in degrees: `pan` about the upright axis,
+/// `tilt` about the level one, `roll` about the line of sight.
+fn camera(pan: f32, tilt: f32, roll: f32, size: [f32; 2]) -> impl Fn(Point) -> Point {
+    let [(sp, cp), (st, ct), (sr, cr)] = [pan, tilt, roll].map(|a| a.to_radians().sin_cos());
+    let distance = 2200.0;
+    move |p: Point| {
+        let (x0, y0) = (p.x - size[0] / 2.0, p.y - size[1] / 2.0);
+        let (x, y) = (cr * x0 + sr * y0, cr * y0 - sr * x0);
+        // The ray (x, y, distance) meets the page, whose axes are turned by pan and tilt.
+        let (right, down) = ([cp, 0.0, sp], [sp * st, ct, -cp * st]);
+        let normal = [-sp * ct, st, cp * ct];
+        let ray = [x, y, distance];
+        let dot = |a: [f32; 3], b: [f32; 3]| a[0] * b[0] + a[1] * b[1] + a[2] * b[2];
+        let reach = normal[2] * distance / dot(normal, ray);
+        let hit = [ray[0] * reach, ray[1] * reach, ray[2] * reach - distance];
+        Point { x: dot(hit, right) + FLAT[0] / 2.0, y: dot(hit, down) + FLAT[1] / 2.0 }
+    }
+}
+
+#[test]
+fn deformed_pages_become_flat_again() {
+    let size = [1500.0, 1900.0];
+    let [ox, oy] = [200.0, 200.0];
+    type Way = Box<dyn Fn(Point) -> Point>;
+    let cases: [(&str, Way, [f32; 2]); 7] = [
+        ("lying flat", Box::new(move |p| Point { x: p.x - ox, y: p.y - oy }), [0.15, 0.8]),
+        ("rolled by 12 degrees", Box::new(camera(0.0, 0.0, 12.0, size)), [0.15, 0.8]),
+        ("from below by 25 degrees", Box::new(camera(0.0, 25.0, 0.0, size)), [0.2, 1.0]),
+        ("from the side by 30 degrees", Box::new(camera(30.0, 0.0, 0.0, size)), [0.25, 1.0]),
+        ("from a corner and rolled", Box::new(camera(-18.0, 18.0, 5.0, size)), [0.25, 1.0]),
+        (
+            "curled at the gutter",
+            Box::new(move |p| {
+                let (x, y) = (p.x - ox, p.y - oy);
+                let rise = 70.0 * (-(x - 60.0) / 160.0).exp();
+                Point { x, y: y + rise * (y / 1500.0 - 0.2) }
+            }),
+            [0.3, 1.0],
+        ),
+        (
+            "bulging in the middle",
+            Box::new(move |p| {
+                let (x, y) = (p.x - ox, p.y - oy);
+                Point {
+                    x,
+                    y: y + 40.0 * (x / 1100.0 * std::f32::consts::PI).sin() * (y / 1500.0 + 0.3),
+                }
+            }),
+            [0.25, 1.0],
+        ),
+    ];
+    let mut wrong = Vec::new();
+    for (name, way, [rows, columns]) in cases {
+        let photo = photographed(size[0] as u32, size[1] as u32, &*way);
+        let pages = flatten(&photo).unwrap();
+        let found = strays(&pages[0], &*way);
+        if pages.len() != 1 || found[0] > rows || found[1] > columns {
+            wrong.push(format!(
+                "{name}: {} pages, strays {found:?}, allowed {rows} and {columns}",
+                pages.len()
+            ));
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
 }

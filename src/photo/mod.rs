@@ -71,11 +71,26 @@ const LEAST_X_HEIGHT: f32 = 9.0;
 pub fn flatten(photo: &Photo) -> Result<Vec<Page>> {
     let full = grey::grey(&photo.image);
     let sketch = sketch::Sketch::of(&full);
-    let mut level = sketch.level(&photo.name, None)?;
-    let mut sheets = level.sheets(&sketch);
-    if sheets.iter().any(|s| s.outline.upside_down() == Some(true)) {
-        level = sketch.level(&photo.name, Some(level.angle + 180.0))?;
-        sheets = level.sheets(&sketch);
+    let level = sketch.level(&photo.name, None)?;
+    let sheets = level.sheets(&sketch);
+    let draw = |level: &sketch::Level, sheets: Vec<sketch::LeafSheet>| -> Vec<Page> {
+        sheets.into_iter().map(|sheet| draw::page(photo, &full, &sketch, level, sheet)).collect()
+    };
+    let clear = sheets.iter().find_map(|s| s.outline.upside_down());
+    let (pages, upside_down) = match clear {
+        Some(true) => (Vec::new(), true),
+        Some(false) => (draw(&level, sheets), false),
+        None => {
+            let pages = draw(&level, sheets);
+            let read = |page: &Page| upright::reads_upside_down(&page.grey, page.x_height);
+            let upside_down = pages.iter().find_map(read).unwrap_or(false);
+            (pages, upside_down)
+        }
+    };
+    if !upside_down {
+        return Ok(pages);
     }
-    Ok(sheets.into_iter().map(|sheet| draw::page(photo, &full, &sketch, &level, sheet)).collect())
+    let level = sketch.level(&photo.name, Some(level.angle + 180.0))?;
+    let sheets = level.sheets(&sketch);
+    Ok(draw(&level, sheets))
 }

@@ -43,22 +43,13 @@ impl Sheet {
     pub(super) fn fit(letters: &[Blob], leans: &[Lean], x_height: f32, patch: Patch) -> Sheet {
         let rough = trace(letters, x_height, Reach::BENT);
         let down = straighten(letters, &rough, x_height, patch, Surface::flat(patch), &ROUNDS);
-        let square = -slope_of_lines(&down, &patch);
-        let across = raise(&without_slant(leans, |_| square), &[], x_height, patch);
+        let across = Surface::flat(patch);
         let rough = Sheet { across, down };
-        // Nearly flat lines can be traced over wider gaps, which ties their ends to them.
-        let flat = rough.flat_letters(letters);
-        let chains = trace(&flat, x_height, Reach::FLAT);
+        // Nearly level lines can be traced over wider gaps, which ties their ends to them.
+        let chains = trace(&rough.flat_letters(letters), x_height, Reach::FLAT);
         let down = straighten(letters, &chains, x_height, patch, rough.down, &ROUNDS[2..]);
-        let edges = margins::edges(&flat, &chains, x_height);
-        let edges = margins::on_sketch(&edges, letters);
-        let leans = if edges.iter().map(Vec::len).sum::<usize>() >= ENOUGH_MARKS {
-            let by_edges = raise(&[], &edges, x_height, patch);
-            without_slant(leans, |p| upright_slope(&by_edges, p))
-        } else {
-            without_slant(leans, |_| square)
-        };
-        let across = raise(&leans, &edges, x_height, patch);
+        let print = Print { letters, chains: &chains, leans, x_height, patch };
+        let across = print.upright(&down);
         Sheet { across, down }.or_none(x_height, &patch)
     }
 
@@ -177,20 +168,69 @@ fn slope_of_lines(down: &Surface, patch: &Patch) -> f32 {
     -across / (1.0 + along)
 }
 
+/// What tells how the page leans.
+struct Print<'a> {
+    letters: &'a [Blob],
+    chains: &'a [Chain],
+    leans: &'a [Lean],
+    x_height: f32,
+    patch: Patch,
+}
+
+impl Print<'_> {
+    /// Strokes all leaning alike are italics, or roman type on a page seen obliquely. Whichever makes
+    /// more lines start or end under each other is taken; the edges so found then decide.
+    fn upright(&self, down: &Surface) -> Surface {
+        let square = -slope_of_lines(down, &self.patch);
+        let roman = self.leans.to_vec();
+        let italic = without_slant(self.leans, |_| Some(square));
+        let (across, edges) = [italic, roman]
+            .map(|leans| {
+                let across = raise(&leans, &[], self.x_height, self.patch);
+                let edges = self.edges(&across, down);
+                (across, edges)
+            })
+            .into_iter()
+            .max_by_key(|(_, edges)| edges.iter().map(Vec::len).sum::<usize>())
+            .unwrap_or_else(|| (Surface::flat(self.patch), Vec::new()));
+        if edges.iter().map(Vec::len).sum::<usize>() < ENOUGH_MARKS {
+            return across;
+        }
+        let across = raise(&self.leans_beside(&edges), &edges, self.x_height, self.patch);
+        let edges = self.edges(&across, down);
+        raise(&self.leans_beside(&edges), &edges, self.x_height, self.patch)
+    }
+
+    fn edges(&self, across: &Surface, down: &Surface) -> Vec<Vec<Point>> {
+        let flat = Sheet { across: across.clone(), down: down.clone() }.flat_letters(self.letters);
+        margins::on_sketch(&margins::edges(&flat, self.chains, self.x_height), self.letters)
+    }
+
+    /// Leans less the slant of the type, as the edges of columns show it. They speak for their own
+    /// neighbourhood only: seen obliquely the other side leans otherwise.
+    fn leans_beside(&self, edges: &[Vec<Point>]) -> Vec<Lean> {
+        let by_edges = raise(&[], edges, self.x_height, self.patch);
+        let reach = self.patch.width / 6.0;
+        let near = |p: Point| edges.iter().flatten().any(|m| (m.x - p.x).hypot(m.y - p.y) < reach);
+        without_slant(self.leans, |p| near(p).then(|| upright_slope(&by_edges, p)))
+    }
+}
+
 /// Pixels to the right for each pixel down along an upright.
 fn upright_slope(across: &Surface, p: Point) -> f32 {
     let [along, down] = across.slopes(p);
     -down / (1.0 + along)
 }
 
-/// Leans less the slant of the type: italics lean all alike against the page.
-fn without_slant(leans: &[Lean], page: impl Fn(Point) -> f32) -> Vec<Lean> {
-    let slant = median(leans.iter().map(|l| l.slope - page(l.at)));
+/// Leans less the slant of the type, for italics lean all alike against the page, whose own lean
+/// `page` tells where it is known.
+fn without_slant(leans: &[Lean], page: impl Fn(Point) -> Option<f32>) -> Vec<Lean> {
+    let slant = median(leans.iter().filter_map(|l| Some(l.slope - page(l.at)?)));
     leans.iter().map(|l| Lean { slope: l.slope - slant, ..*l }).collect()
 }
 
 /// Weight of all strokes of a page together, against one letter at the edge of a column.
-const LEANS_WEIGHT: f32 = 20.0;
+const LEANS_WEIGHT: f32 = 100.0;
 
 /// `edges` are groups of points that must come to stand under each other.
 fn raise(leans: &[Lean], edges: &[Vec<Point>], x_height: f32, patch: Patch) -> Surface {

@@ -3,6 +3,7 @@
 use super::surface::Patch;
 use crate::geom::Point;
 use image::GrayImage;
+use imageproc::filter::gaussian_blur_f32;
 use rayon::prelude::*;
 
 /// The lean of upright strokes around a place.
@@ -20,12 +21,16 @@ const PLACES: [usize; 2] = [8, 12];
 /// Steepest lean looked for: perspective to 30° and a hasty hand.
 const STEEPEST: f32 = 0.6;
 /// Grey steps between neighbouring pixels below this are paper.
-const LEAST_EDGE: i32 = 30;
+const LEAST_EDGE: i32 = 15;
+/// Standard deviation of the blur before edges are measured.
+const SOFTENING_PX: f32 = 1.2;
 const BINS: usize = 61;
 
 /// Measures the lean of strokes within a patch of a light-evened picture with level lines.
 pub(super) fn leans(even: &GrayImage, patch: &Patch) -> Vec<Lean> {
     let [columns, rows] = PLACES;
+    // Sharp edges are stairs, each step of which is upright; softened, they show their direction.
+    let even = &gaussian_blur_f32(even, SOFTENING_PX);
     let places: Vec<_> = (0..rows).flat_map(|r| (0..columns).map(move |c| (c, r))).collect();
     places
         .into_par_iter()
