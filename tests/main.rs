@@ -12,4 +12,5 @@ mod outline;
 mod photo;
 mod ribbon;
 mod schemas;
+mod score;
 mod text;

@@ -5,7 +5,7 @@
 //! fail the middle condition.
 
 use super::ink::Blob;
-use super::line::Chain;
+use super::line::{Chain, overlap};
 
 /// White before a word at a gutter is at least this wide, in letter heights.
 const LEAST_GUTTER: f32 = 0.45;
@@ -13,6 +13,8 @@ const LEAST_GUTTER: f32 = 0.45;
 const LEAST_TEXT: f32 = 4.6;
 /// Share of the lines that may run across a gutter.
 const MOST_ACROSS: f32 = 0.08;
+/// Share of the lines of the right column that start at its edge, not at an indent.
+const LEAST_SHARE: f32 = 0.45;
 /// The fewest lines that make a column.
 const LEAST_LINES: usize = 5;
 
@@ -41,6 +43,8 @@ struct Start {
     /// How far the text goes on from here, and how far back the text before it started.
     ahead: i32,
     behind: Option<i32>,
+    /// Inside a chain, not at its start.
+    inside: bool,
 }
 
 /// Divides the page into what is read one after the other.
@@ -50,7 +54,8 @@ pub fn columns(chains: Vec<Chain>, letter: f32) -> Vec<Column> {
         return vec![Column { number: 1, chains }];
     };
     let bottom = gutters.iter().map(|g| g.bottom).max().unwrap_or(top);
-    let pieces = chains.into_iter().flat_map(|c| cut(c, &gutters, top, bottom));
+    let ruleless = chains.into_iter().filter_map(|c| without_rule(c, &gutters, letter));
+    let pieces = ruleless.flat_map(|c| cut(c, &gutters, top, bottom));
     let (mut head, mut foot) = (Vec::new(), Vec::new());
     let mut middle: Vec<Vec<Chain>> = vec![Vec::new(); gutters.len() + 1];
     for chain in pieces {
@@ -74,6 +79,23 @@ fn crosses(chain: &Chain, gutters: &[Gutter]) -> bool {
     gutters.iter().any(|g| chain.area.left < g.x && chain.area.right > g.x)
 }
 
+/// Drops the pieces of a printed line that runs down a gutter.
+fn without_rule(chain: Chain, gutters: &[Gutter], letter: f32) -> Option<Chain> {
+    let in_gutter = |b: &Blob| {
+        gutters.iter().any(|g| b.area.right <= g.x && (g.x - b.area.left) as f32 <= letter * 1.6)
+    };
+    let mut kept: Vec<Blob> = Vec::new();
+    for blob in &chain.blobs {
+        let clear = kept
+            .last()
+            .is_none_or(|l| (blob.area.left - l.area.right) as f32 > letter * LEAST_GUTTER);
+        if !(in_gutter(blob) && clear && blob.width_in(letter) < 0.4) {
+            kept.push(*blob);
+        }
+    }
+    if kept.len() == chain.blobs.len() { Some(chain) } else { Chain::of(kept) }
+}
+
 /// Cuts a chain that runs on from one column into the next.
 fn cut(chain: Chain, gutters: &[Gutter], top: i32, bottom: i32) -> Vec<Chain> {
     let at = (chain.band.0 + chain.band.1) / 2;
@@ -88,6 +110,9 @@ fn cut(chain: Chain, gutters: &[Gutter], top: i32, bottom: i32) -> Vec<Chain> {
 }
 
 fn gutters(chains: &[Chain], letter: f32) -> Vec<Gutter> {
+    // A lone mark is more often dust than print.
+    let chains: Vec<Chain> = chains.iter().filter(|c| c.blobs.len() > 1).cloned().collect();
+    let chains = &chains;
     let starts = starts(chains, letter);
     let mut found: Vec<Gutter> = Vec::new();
     let mut at: Vec<i32> = starts.iter().map(|s| s.x).collect();
@@ -128,6 +153,7 @@ fn chain_starts(chain: &Chain, all: &[Chain], least: i32, letter: f32) -> Vec<St
                 if reach == i32::MIN { left } else { Some(left.unwrap_or(chain.area.left)) };
             let (top, bottom) = chain.band;
             starts.push(Start {
+                inside: reach != i32::MIN,
                 x: blob.area.left,
                 top,
                 bottom,
@@ -144,8 +170,11 @@ fn chain_starts(chain: &Chain, all: &[Chain], least: i32, letter: f32) -> Vec<St
 fn gutter_at(x: i32, starts: &[Start], chains: &[Chain], letter: f32) -> Option<(usize, Gutter)> {
     let slack = (letter * 0.45) as i32;
     let here: Vec<&Start> = starts.iter().filter(|s| (s.x - x).abs() <= slack).collect();
-    let top = here.iter().map(|s| s.top).min()?;
-    let bottom = here.iter().map(|s| s.bottom).max()?;
+    // Words of a heading over the columns may start here too by chance, but within its line.
+    let clear: Vec<&&Start> = here.iter().filter(|s| !s.inside).collect();
+    let clear = if clear.len() >= LEAST_LINES { clear } else { here.iter().collect() };
+    let top = clear.iter().map(|s| s.top).min()?;
+    let bottom = clear.iter().map(|s| s.bottom).max()?;
     let beside = here.iter().filter(|s| s.behind.is_some()).count();
     let wide = (letter * LEAST_TEXT) as i32;
     let ahead = median(here.iter().map(|s| s.ahead).collect());
@@ -158,8 +187,19 @@ fn gutter_at(x: i32, starts: &[Start], chains: &[Chain], letter: f32) -> Option<
         .count();
     let enough = here.len() >= LEAST_LINES && beside >= LEAST_LINES.min(here.len() * 3 / 10 + 1);
     let apart = across as f32 <= MOST_ACROSS * here.len() as f32;
+    let firsts = firsts(chains, edge, top, bottom) + here.iter().filter(|s| s.inside).count();
+    let enough = enough && here.len() as f32 >= LEAST_SHARE * firsts as f32;
     let gutter = Gutter { x: here.iter().map(|s| s.x).min()?, top, bottom };
     (enough && apart && ahead >= wide && behind >= wide + wide / 2).then_some((here.len(), gutter))
+}
+
+/// How many chains between two heights are the first of their line to the right of `edge`.
+fn firsts(chains: &[Chain], edge: i32, top: i32, bottom: i32) -> usize {
+    let between = |c: &&Chain| (top..bottom).contains(&((c.band.0 + c.band.1) / 2));
+    let right: Vec<&Chain> =
+        chains.iter().filter(between).filter(|c| c.area.right > edge).collect();
+    let before = |a: &Chain, b: &Chain| a.area.left < b.area.left && overlap(a.band, b.band) > 0.3;
+    right.iter().filter(|c| c.area.left >= edge && !right.iter().any(|d| before(d, c))).count()
 }
 
 /// Whether ink of the chain stands across `x`, so that no gutter passes there.

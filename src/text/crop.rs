@@ -38,6 +38,11 @@ impl Crop {
         Some(Crop { picture: framed(&scaled(&cut.picture, scale)), origin: cut.origin, scale })
     }
 
+    /// One glyph in the size of the page, without frame; `area` may be a part of the blobs' box.
+    pub fn glyph(grey: &GrayImage, ink: &Ink, blobs: &[Blob], area: Rect) -> GrayImage {
+        only(grey, ink, blobs, area).picture
+    }
+
     /// Moves a word's box from the cut-out to the page.
     pub fn to_page(&self, word: Word) -> Word {
         let back =

@@ -101,6 +101,38 @@ pub fn chains(blobs: &[Blob], letter: f32) -> Vec<Chain> {
     groups.collect(&letters).into_iter().filter_map(Chain::of).collect()
 }
 
+/// Gives a chain of one or two blobs that lies within another to that one: broken print stacks pieces of a letter
+/// over each other, and only one of them finds its neighbours.
+pub fn absorbed(chains: Vec<Chain>, letter: f32) -> Vec<Chain> {
+    let scrap = |c: &Chain| c.blobs.len() <= 2 && c.area.width() as f32 <= letter * 1.5;
+    let (scraps, mut hosts): (Vec<Chain>, Vec<Chain>) = chains.into_iter().partition(scrap);
+    for chain in scraps {
+        match hosts.iter_mut().find(|h| within(&chain, h, letter)) {
+            Some(host) => {
+                let blobs = host.blobs.iter().chain(&chain.blobs).copied().collect();
+                if let Some(joined) = Chain::of(blobs) {
+                    *host = Chain { band: host.band, ..joined };
+                }
+            }
+            None => hosts.push(chain),
+        }
+    }
+    hosts
+}
+
+fn within(scrap: &Chain, host: &Chain, letter: f32) -> bool {
+    let (slack, middle) = ((letter * 0.2) as i32, (scrap.area.left + scrap.area.right) / 2);
+    let beside = (host.area.left - slack..=host.area.right + slack).contains(&middle);
+    let band = (host.band.0 - slack, host.band.1 + slack);
+    let inside = scrap.area.bottom.min(band.1) - scrap.area.top.max(band.0);
+    beside && inside as f32 >= 0.7 * scrap.area.height() as f32
+}
+
+/// Whether a chain holds at least one mark as high as a letter, or is a dash; specks do not.
+pub fn printed(chain: &Chain, letter: f32) -> bool {
+    chain.blobs.iter().any(|b| b.height_in(letter) >= 0.75 || b.width_in(letter) >= 1.0)
+}
+
 fn distance(a: &Blob, b: &Blob) -> f32 {
     let gap = (b.area.left - a.area.right).max(0) as f32;
     let rise = (a.area.top + a.area.bottom - b.area.top - b.area.bottom).abs() as f32 / 2.0;

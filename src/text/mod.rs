@@ -1,8 +1,12 @@
 //! A flattened page becomes rows: printed title, page label, and how far to trust them.
 
+mod accent;
 mod column;
 mod crop;
+mod crossref;
 mod engine;
+pub mod figure;
+mod glyphs;
 mod ink;
 mod label;
 mod leaders;
@@ -10,11 +14,16 @@ mod line;
 mod number;
 mod page;
 mod rows;
+mod show;
 mod split;
+mod straighten;
 mod strip;
 mod style;
 mod tongue;
+mod trust;
 mod words;
+
+pub use show::show;
 
 use crate::Result;
 use crate::geom::Rect;

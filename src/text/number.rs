@@ -1,19 +1,24 @@
-//! Reads a page number again, alone: its ink is cut out, shown to Tesseract in several sizes and sharpnesses
-//! with nothing but figures (or roman numerals) allowed, and the answers are weighed.
+//! Reads a page number again, alone, by two independent readers, and weighs their answers.
+//!
+//! The ink of the number is cut out and shown to Tesseract in several sizes and sharpnesses with nothing but
+//! figures (or roman numerals) allowed; then each of its glyphs goes to the [`figure`] network. An answer's
+//! weight is how far both believe it. Tesseract's several answers are not independent of each other, so that they
+//! agree says less than that the network agrees.
 
 use super::crop::Crop;
 use super::engine::{self, DIGITS_LANGUAGE, Expect};
+use super::glyphs;
 use super::ink::{Blob, Ink};
 use super::label;
 use crate::Result;
 use image::{GrayImage, Luma};
 
-/// One answer with its weight; the weights of all answers sum to 1.
+/// One answer with its weight.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Answer {
-    /// Labels joined by a comma.
+    /// The label.
     pub text: String,
-    /// Share of the votes, 0–1.
+    /// Share of the belief, 0–1; all answers together stay under 1.
     pub weight: f64,
 }
 
@@ -21,14 +26,53 @@ pub struct Answer {
 const PREPARATIONS: [(f32, bool); 3] = [(36.0, false), (28.0, true), (48.0, false)];
 
 const FIGURES: &str = "0123456789";
-const FIGURE_LISTS: &str = "0123456789,.-";
+const FIGURE_RANGE: &str = "0123456789-";
 const ROMANS: &str = "ivxlcdm";
-const ROMAN_LISTS: &str = "ivxlcdm,.-";
+const ROMAN_RANGE: &str = "ivxlcdm-";
 
-/// Reads the ink of a number. `first` is what the line said; it gives one vote.
+/// Belief that Tesseract means something else than all its answers.
+const TESSERACT_FLOOR: f64 = 0.03;
+/// Belief of the network in a figure it rules out; also what an answer gets that does not fit the glyphs.
+const GLYPH_FLOOR: f64 = 0.004;
+/// Belief in an answer nobody gave.
+const UNHEARD: f64 = 0.002;
+
+/// Reads the ink of a number. `first` is what the line said, empty if that was no number; it counts as one of
+/// Tesseract's answers.
 pub fn read_again(grey: &GrayImage, ink: &Ink, blobs: &[Blob], first: &str) -> Result<Vec<Answer>> {
+    let votes = tesseract(grey, ink, blobs, first)?;
+    let total: f64 = votes.iter().map(|v| v.1).sum();
+    let mut heard: Vec<(String, f64)> = Vec::new();
+    for (text, weight) in votes {
+        match heard.iter_mut().find(|h| h.0 == text) {
+            Some(known) => known.1 += weight / total,
+            None => heard.push((text, weight / total)),
+        }
+    }
+    if !first.starts_with(char::is_alphabetic) {
+        let seen = glyphs::Seen::of(grey, ink, blobs);
+        if let Some(text) = seen.best()?
+            && heard.iter().all(|h| h.0 != text)
+        {
+            heard.push((text, 0.0));
+        }
+        for answer in &mut heard {
+            let tesseract = TESSERACT_FLOOR + (1.0 - TESSERACT_FLOOR) * answer.1;
+            answer.1 = tesseract * seen.belief(&answer.0)?.unwrap_or(GLYPH_FLOOR).max(GLYPH_FLOOR);
+        }
+    }
+    Ok(weigh(heard))
+}
+
+fn tesseract(
+    grey: &GrayImage,
+    ink: &Ink,
+    blobs: &[Blob],
+    first: &str,
+) -> Result<Vec<(String, f64)>> {
     let allowed = allowed(first);
-    let mut votes: Vec<(String, f64)> = vec![(first.to_owned(), 0.8)];
+    let heard = (!first.is_empty()).then(|| (first.to_owned(), 0.8));
+    let mut votes: Vec<(String, f64)> = heard.into_iter().collect();
     for (height, sharp) in PREPARATIONS {
         let Some(crop) = Crop::high(grey, ink, blobs, height) else { continue };
         let picture = if sharp { sharpened(&crop.picture) } else { crop.picture };
@@ -39,24 +83,24 @@ pub fn read_again(grey: &GrayImage, ink: &Ink, blobs: &[Blob], first: &str) -> R
             votes.push((text, 0.4 + 0.6 * f64::from(sure)));
         }
     }
-    Ok(weigh(votes))
+    Ok(votes)
 }
 
 fn allowed(first: &str) -> &'static str {
-    let roman = first.chars().all(|c| ROMAN_LISTS.contains(c));
-    let list = first.contains([',', '-']);
-    match (roman, list) {
+    let roman = !first.is_empty() && first.chars().all(|c| ROMAN_RANGE.contains(c));
+    match (roman, first.contains('-')) {
         (true, false) => ROMANS,
-        (true, true) => ROMAN_LISTS,
+        (true, true) => ROMAN_RANGE,
         (false, false) => FIGURES,
-        (false, true) => FIGURE_LISTS,
+        (false, true) => FIGURE_RANGE,
     }
 }
 
 fn tidy(text: &str) -> Option<String> {
-    let tokens = label::tokens(text)?;
-    let labels: Vec<&str> = tokens.iter().map(label::Token::text).collect();
-    Some(labels.join(","))
+    match label::tokens(text)?.as_slice() {
+        [one] => Some(one.text().to_owned()),
+        _ => None,
+    }
 }
 
 /// Black and white with a soft edge, for print on grey paper.
@@ -68,15 +112,10 @@ fn sharpened(picture: &GrayImage) -> GrayImage {
     imageproc::filter::gaussian_blur_f32(&hard, 0.7)
 }
 
-fn weigh(votes: Vec<(String, f64)>) -> Vec<Answer> {
-    let total: f64 = votes.iter().map(|v| v.1).sum();
-    let mut answers: Vec<Answer> = Vec::new();
-    for (text, weight) in votes {
-        match answers.iter_mut().find(|a| a.text == text) {
-            Some(answer) => answer.weight += weight / total,
-            None => answers.push(Answer { text, weight: weight / total }),
-        }
-    }
+fn weigh(heard: Vec<(String, f64)>) -> Vec<Answer> {
+    let total: f64 = heard.iter().map(|h| h.1).sum::<f64>() + UNHEARD;
+    let mut answers: Vec<Answer> =
+        heard.into_iter().map(|(text, weight)| Answer { text, weight: weight / total }).collect();
     answers.sort_by(|a, b| b.weight.total_cmp(&a.weight));
     answers
 }

@@ -1,17 +1,20 @@
 //! One flattened page becomes rows: the stage's steps in their order.
 
 use super::column::{self, Column};
+use super::crossref::{self, Reference};
 use super::engine;
 use super::ink::{Blob, Ink};
 use super::line::{self, Chain, Line};
 use super::rows::{self, Entry, Measure};
 use super::split::{self, PrintedLabel, SplitLine};
-use super::style::{self, Style};
-use super::words::{self, ReadLine};
-use super::{Alternative, CrossReference, Row, leaders, number, strip, tongue};
+use super::straighten::Lean;
+use super::style::{self, Edges, Style};
+use super::words::{self, PageWord, ReadLine};
+use super::{Alternative, CrossReference, Row, accent, leaders, number, strip, tongue, trust};
 use crate::Result;
 use crate::language::Language;
 use crate::photo::Page;
+use image::GrayImage;
 use rayon::prelude::*;
 
 /// What was read on one page.
@@ -24,6 +27,30 @@ pub struct ReadPage {
     pub notices: Vec<String>,
 }
 
+/// A page set upright with its ink.
+pub struct Sheet<'a> {
+    page: &'a Page,
+    /// The picture, upright.
+    pub grey: GrayImage,
+    /// Its ink.
+    pub ink: Ink,
+    lean: Lean,
+}
+
+impl Sheet<'_> {
+    /// Finds the ink and sets leaning columns upright.
+    pub fn of(page: &Page) -> Sheet<'_> {
+        let ink = Ink::of(&page.grey, page.x_height);
+        let lean = Lean::of(&line::chains(&ink.blobs, ink.letter), ink.letter, page.grey.height());
+        if lean == Lean::NONE {
+            return Sheet { page, grey: page.grey.clone(), ink, lean };
+        }
+        let grey = lean.upright(&page.grey);
+        let ink = Ink::of(&grey, page.x_height);
+        Sheet { page, grey, ink, lean }
+    }
+}
+
 /// A column whose lines have been read.
 struct ReadColumn {
     number: u8,
@@ -33,38 +60,63 @@ struct ReadColumn {
 /// Reads one page.
 pub fn read(page: &Page, language: Option<Language>) -> Result<ReadPage> {
     engine::check(engine::DIGITS_LANGUAGE)?;
-    let ink = Ink::of(&page.grey, page.x_height);
-    let columns = layout(&ink);
-    let columns = read_columns(page, &ink, columns, language)?;
+    let sheet = Sheet::of(page);
+    let columns = read_columns(&sheet, layout(&sheet.ink), language)?;
+    let references: Vec<Reference> =
+        columns.iter().flat_map(|c| crossref::references(&c.lines)).collect();
+    if day_page(&columns, references.len()) {
+        let crossrefs =
+            references.iter().map(|r| cross_reference(&sheet, r)).collect::<Result<_>>()?;
+        return Ok(ReadPage { rows: Vec::new(), crossrefs, notices: Vec::new() });
+    }
+    list(&sheet, &columns)
+}
+
+/// A day's page: most numbers at the ends of its lines belong to references.
+fn day_page(columns: &[ReadColumn], references: usize) -> bool {
+    let lines = columns.iter().flat_map(|c| &c.lines);
+    let numbers = lines.filter(|l| l.words.last().is_some_and(|w| style::arabic(&w.text))).count();
+    references > 0 && references * 2 >= numbers
+}
+
+fn list(sheet: &Sheet, columns: &[ReadColumn]) -> Result<ReadPage> {
     let all: Vec<&ReadLine> = columns.iter().flat_map(|c| &c.lines).collect();
-    let style = style::style(&all, ink.letter);
-    let mut notices = Vec::new();
+    let style = style::style(&all, sheet.ink.letter);
+    let mut found = ReadPage { rows: Vec::new(), crossrefs: Vec::new(), notices: Vec::new() };
     if style == Style::None {
-        notices.push("no page numbers found on this page".to_owned());
+        found.notices.push("no page numbers found on this page".to_owned());
+        if columns.iter().any(|c| style::prose(&c.lines, sheet.ink.letter)) {
+            found.notices.push(
+                "it looks like running text, not like a list; nothing was taken from it".to_owned(),
+            );
+            return Ok(found);
+        }
     }
-    let mut rows = Vec::new();
-    for column in &columns {
-        let (entries, orphans) = column_entries(column, style, ink.letter);
-        notices.extend(orphans.iter().filter(|_| style != Style::None).map(orphan));
-        let read: Result<Vec<Row>> =
-            entries.par_iter().map(|e| row(page, &ink, e, style)).collect();
-        rows.extend(read?);
+    for column in columns {
+        let (entries, orphans) = column_entries(column, style, sheet.ink.letter);
+        found.notices.extend(
+            orphans.iter().filter(|o| style != Style::None && !o.text.is_empty()).map(orphan),
+        );
+        let read: Result<Vec<Row>> = entries.par_iter().map(|e| row(sheet, e, style)).collect();
+        found.rows.extend(read?);
     }
-    Ok(ReadPage { rows, crossrefs: Vec::new(), notices })
+    trust::settle(&mut found.rows);
+    Ok(found)
 }
 
 fn orphan(label: &PrintedLabel) -> String {
     format!("the number {} stands alone and was given to no title", label.text)
 }
 
-/// Ink to columns of lines.
-fn layout(ink: &Ink) -> Vec<(u8, Vec<Line>)> {
+/// Ink to columns of lines, each with the column's number.
+pub fn layout(ink: &Ink) -> Vec<(u8, Vec<Line>)> {
     let leaders = leaders::leaders(&ink.blobs, ink.letter);
     let mut dots: Vec<u32> = leaders.iter().flat_map(|l| l.labels.iter().copied()).collect();
     dots.sort_unstable();
     let is_dot = |label: u32| dots.binary_search(&label).is_ok();
     let kept: Vec<Blob> = ink.blobs.iter().filter(|b| !is_dot(b.label)).copied().collect();
-    let columns = column::columns(line::chains(&kept, ink.letter), ink.letter);
+    let chains = line::absorbed(line::chains(&kept, ink.letter), ink.letter);
+    let columns = column::columns(chains, ink.letter);
     columns.into_iter().map(|c| (c.number, column_lines(c, &kept, &leaders, ink.letter))).collect()
 }
 
@@ -74,7 +126,10 @@ fn column_lines(
     leaders: &[leaders::Leader],
     letter: f32,
 ) -> Vec<Line> {
-    let mut lines = line::lines(column.chains, letter);
+    let mut lines = line::lines(
+        column.chains.into_iter().filter(|c| line::printed(c, letter)).collect(),
+        letter,
+    );
     line::attach(&mut lines, kept, &|_| false, letter);
     for line in &mut lines {
         let along = |l: &&leaders::Leader| {
@@ -90,25 +145,35 @@ fn column_lines(
 }
 
 fn read_columns(
-    page: &Page,
-    ink: &Ink,
+    sheet: &Sheet,
     columns: Vec<(u8, Vec<Line>)>,
     language: Option<Language>,
 ) -> Result<Vec<ReadColumn>> {
     let lines: Vec<Line> = columns.iter().flat_map(|c| c.1.iter().cloned()).collect();
     let language = match language {
         Some(language) => language,
-        None => tongue::guess(&page.grey, ink, &lines)?,
+        None => tongue::guess(&sheet.grey, &sheet.ink, &lines)?,
     };
     let code = tongue::code(language);
-    let mut read = words::read_lines(&page.grey, ink, lines, code)?.into_iter();
-    Ok(columns
-        .into_iter()
-        .map(|(number, lines)| ReadColumn {
-            number,
-            lines: read.by_ref().take(lines.len()).collect(),
-        })
-        .collect())
+    let mut read = words::read_lines(&sheet.grey, &sheet.ink, lines, code)?;
+    restore_accents(&mut read, &sheet.ink);
+    let mut read = read.into_iter();
+    let column = |(number, lines): (u8, Vec<Line>)| ReadColumn {
+        number,
+        lines: read.by_ref().take(lines.len()).collect(),
+    };
+    Ok(columns.into_iter().map(column).collect())
+}
+
+/// How many accented letters Tesseract must find before single marks over letters count as accents too.
+const ACCENTED_PAGE: usize = 3;
+
+fn restore_accents(lines: &mut [ReadLine], ink: &Ink) {
+    let letters = lines.iter().flat_map(|l| &l.words).flat_map(|w| w.text.chars());
+    let accented = letters.filter(|c| c.is_alphabetic() && !c.is_ascii()).count() >= ACCENTED_PAGE;
+    for word in lines.iter_mut().flat_map(|l| &mut l.words) {
+        accent::restore(word, ink, accented);
+    }
 }
 
 fn column_entries(
@@ -116,42 +181,27 @@ fn column_entries(
     style: Style,
     letter: f32,
 ) -> (Vec<Entry>, Vec<PrintedLabel>) {
-    let edge = edge(&column.lines, letter);
+    let edges = Edges::of(&column.lines, letter);
     let lines: Vec<SplitLine> =
-        column.lines.iter().map(|l| split::split(l, style, edge, letter)).collect();
+        column.lines.iter().map(|l| split::split(l, style, edges, letter)).collect();
     let measure = Measure::of(&lines, letter);
     rows::entries(&lines, column.number, measure, style)
 }
 
-/// Where most numbers at the end of lines end.
-fn edge(lines: &[ReadLine], letter: f32) -> Option<i32> {
-    let ends: Vec<i32> = lines
-        .iter()
-        .filter_map(|l| l.words.last())
-        .filter(|w| style::arabic(&w.text))
-        .map(|w| w.area.right)
-        .collect();
-    let near = |x: i32| ends.iter().filter(|e| (x - **e).abs() as f32 <= letter * 0.8).count();
-    ends.iter().copied().max_by_key(|x| near(*x))
-}
-
-fn row(page: &Page, ink: &Ink, entry: &Entry, style: Style) -> Result<Row> {
-    let read: Result<Vec<Vec<number::Answer>>> =
-        entry.labels.iter().map(|l| label(page, ink, l)).collect();
-    let read = read?;
-    let pages: Vec<String> =
-        read.iter().filter_map(|a| a.first()).map(|a| a.text.clone()).collect();
-    let probability: f64 = read.iter().filter_map(|a| a.first()).map(|a| a.weight).product();
-    let due = entry.leader && pages.is_empty() && style != Style::None;
+fn row(sheet: &Sheet, entry: &Entry, style: Style) -> Result<Row> {
+    let read = entry.labels.iter().map(|l| label(sheet, l)).collect::<Result<Vec<_>>>()?;
+    let best: Vec<&number::Answer> = read.iter().filter_map(|a| a.first()).collect();
+    let pages: Vec<String> = best.iter().map(|a| a.text.clone()).collect();
     let alternatives = match read.as_slice() {
-        [one] => one
-            .iter()
-            .map(|a| Alternative { page: a.text.clone(), weight: a.weight * 0.999 })
-            .collect(),
+        [one] => {
+            one.iter().map(|a| Alternative { page: a.text.clone(), weight: a.weight }).collect()
+        }
         _ => Vec::new(),
     };
-    let probability =
-        if pages.is_empty() { if due { 0.2 } else { 0.9 } } else { probability * 0.999 };
+    let lost = entry.labels.len() > pages.len()
+        || (entry.leader && pages.is_empty() && style != Style::None);
+    let shape = trust::Shape { lost, odd: entry.odd || garbled(entry) };
+    let probability = trust::probability(&best, shape);
     Ok(Row {
         title: rows::title(&entry.title),
         page: (!pages.is_empty()).then(|| pages.join(", ")),
@@ -160,17 +210,41 @@ fn row(page: &Page, ink: &Ink, entry: &Entry, style: Style) -> Result<Row> {
         column: entry.column,
         alternatives,
         probability,
-        doubt: due || entry.odd || probability < 0.9,
-        strip: strip::strip(page, entry.area),
+        doubt: probability < trust::SURE,
+        strip: strip::strip(sheet.page, sheet.lean.box_back(entry.area)),
     })
 }
 
-fn label(page: &Page, ink: &Ink, label: &PrintedLabel) -> Result<Vec<number::Answer>> {
-    if !label.alone {
+/// A title that Tesseract itself hardly believes: a person must look, whatever its number.
+fn garbled(entry: &Entry) -> bool {
+    let letters = |w: &PageWord| w.text.chars().count() as f32;
+    let all: f32 = entry.title.iter().map(letters).sum();
+    let sure: f32 = entry.title.iter().map(|w| w.confidence * letters(w)).sum();
+    sure < GARBLED * all
+}
+
+/// Mean confidence of a title below which it is garbled. By trial: clean print stays above 0.8.
+const GARBLED: f32 = 0.6;
+
+fn cross_reference(sheet: &Sheet, reference: &Reference) -> Result<CrossReference> {
+    let read = reference.labels.iter().map(|l| label(sheet, l)).collect::<Result<Vec<_>>>()?;
+    let best: Vec<&number::Answer> = read.iter().filter_map(|a| a.first()).collect();
+    let shape = trust::Shape { lost: reference.labels.len() > best.len(), odd: false };
+    let doubt = trust::probability(&best, shape) < trust::SURE;
+    Ok(CrossReference {
+        label: reference.label.clone(),
+        pages: best.iter().map(|a| a.text.clone()).collect(),
+        doubt,
+    })
+}
+
+fn label(sheet: &Sheet, label: &PrintedLabel) -> Result<Vec<number::Answer>> {
+    if label.blobs.is_empty() {
+        // Nothing to look at twice: half of Tesseract's confidence, which puts it in doubt.
         return Ok(vec![number::Answer {
             text: label.text.clone(),
-            weight: f64::from(label.word.confidence),
+            weight: f64::from(label.confidence) / 2.0,
         }]);
     }
-    number::read_again(&page.grey, ink, &label.word.blobs, &label.text)
+    number::read_again(&sheet.grey, &sheet.ink, &label.blobs, &label.text)
 }

@@ -29,6 +29,8 @@ pub struct Entry {
     centred: bool,
     last: Rect,
     open: bool,
+    /// Its last line runs without a wide gap.
+    solid: bool,
 }
 
 /// The measures of a column.
@@ -112,11 +114,16 @@ fn begin(line: &SplitLine, column: u8, measure: Measure) -> Entry {
         centred: measure.centred(line),
         last: line.area,
         open: line.open,
+        solid: solid(line),
     }
 }
 
+fn solid(line: &SplitLine) -> bool {
+    line.title.iter().all(|w| w.part == 0)
+}
+
 fn takes_numbers(last: &Entry, line: &SplitLine) -> bool {
-    let roman = line.labels.iter().any(|l| !l.text.starts_with(|c: char| c.is_ascii_digit()));
+    let roman = line.labels.iter().any(|l| l.text.starts_with(|c: char| c.is_alphabetic()));
     !last.dash && !roman && (last.open || (last.labels.is_empty() && !last.centred))
 }
 
@@ -131,6 +138,7 @@ fn add_numbers(last: &mut Entry, line: &SplitLine) {
 fn add_line(last: &mut Entry, line: &SplitLine) {
     last.title.extend(line.title.iter().cloned());
     last.dash |= line.dash;
+    last.solid = solid(line);
     add_numbers(last, line);
 }
 
@@ -165,7 +173,8 @@ fn goes_on(
             && !n.labels.is_empty()
             && (n.area.left - line.area.left).abs() < m.letter as i32
     });
-    (full && (indented || small || justified(last, m))) || (small && indented && !siblings)
+    (full && (indented || small || last.solid && justified(last, m)))
+        || (small && indented && !siblings)
 }
 
 /// A title that goes on under its number: small letters, indented, no number of its own.

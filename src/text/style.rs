@@ -1,4 +1,4 @@
-//! Where on the lines of a page the page numbers stand.
+//! Where on the lines of a page the page numbers stand, and whether it is a list at all.
 
 use super::label::{self, Token};
 use super::words::{PageWord, ReadLine};
@@ -19,67 +19,110 @@ pub enum Style {
     None,
 }
 
+/// Where numbers are aligned in a column.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Edges {
+    /// Where numbers at the end of lines end.
+    pub right: Option<i32>,
+    /// Where numbers at the start of lines start.
+    pub left: Option<i32>,
+    /// Where numbers at the start of lines end.
+    pub left_end: Option<i32>,
+}
+
+impl Edges {
+    /// Measures a column.
+    pub fn of(lines: &[ReadLine], letter: f32) -> Edges {
+        let last =
+            |l: &ReadLine| l.words.last().filter(|w| number_at_end(w, l)).map(|w| w.area.right);
+        let first = |l: &ReadLine| l.words.first().filter(|w| arabic(&w.text)).map(|w| w.area);
+        let firsts = || lines.iter().filter_map(first);
+        Edges {
+            right: common(&lines.iter().filter_map(last).collect::<Vec<_>>(), letter),
+            left: common(&firsts().map(|a| a.left).collect::<Vec<_>>(), letter),
+            left_end: common(&firsts().map(|a| a.right).collect::<Vec<_>>(), letter),
+        }
+    }
+}
+
+/// The value with most others near it.
+fn common(values: &[i32], letter: f32) -> Option<i32> {
+    values.iter().copied().max_by_key(|v| near(values, *v, letter))
+}
+
+fn near(values: &[i32], at: i32, letter: f32) -> usize {
+    let slack = (letter * 0.8) as i32;
+    values.iter().filter(|v| (at - **v).abs() <= slack).count()
+}
+
 /// A number at one end of a line.
 #[derive(Debug, Clone, Copy)]
 struct Ends {
+    /// Right end of the number that ends the line.
     trailing: Option<i32>,
+    /// White before it, far wider than a word space, or nothing before it.
+    apart: bool,
     comma: bool,
     leading: bool,
     /// Words besides the numbers.
     titled: bool,
 }
 
-/// Decides by counting over all lines of a page. `letter` is the height of a letter.
+/// Decides by counting over all lines of a page. `letter` is the height of a letter. The shares come from trials
+/// on printed lists; running text with years and numbers in it stays under them.
 pub fn style(lines: &[&ReadLine], letter: f32) -> Style {
-    let ends: Vec<Ends> = lines.iter().map(|l| ends(l)).collect();
+    let ends: Vec<Ends> = lines.iter().map(|l| ends(l, letter)).collect();
+    let count = |f: &dyn Fn(&Ends) -> bool| ends.iter().filter(|e| f(e)).count();
     let trailing: Vec<i32> = ends.iter().filter_map(|e| e.trailing).collect();
-    let leading = ends.iter().filter(|e| e.leading && e.titled).count();
-    let titled = ends.iter().filter(|e| e.titled).count();
-    let aligned = aligned(&trailing, letter);
-    let after_title = ends.iter().filter(|e| e.trailing.is_some() && e.titled).count();
+    let titled = count(&|e| e.titled);
+    let leading = count(&|e| e.leading && e.titled);
+    let aligned = trailing.iter().map(|t| near(&trailing, *t, letter)).max().unwrap_or(0);
+    let apart = count(&|e| e.apart && e.trailing.is_some());
+    let leaders = lines.iter().filter(|l| l.leader).count();
     if leading >= 4 && leading * 10 >= titled * 4 && leading > 2 * aligned && !ordinals(lines) {
         return Style::Left;
     }
-    if aligned >= 2 && aligned * 10 >= trailing.len() * 6 && trailing.len() * 8 >= titled {
+    let set_apart = apart * 2 >= trailing.len();
+    if aligned >= 2
+        && aligned * 10 >= trailing.len() * 6
+        && set_apart
+        && trailing.len() * 8 >= titled
+    {
         return Style::Right;
     }
-    if after_title >= 3 && after_title * 5 >= titled {
-        let commas = ends.iter().filter(|e| e.comma).count();
-        return Style::Trailing { comma: commas * 2 > trailing.len() };
+    let after_title = count(&|e| e.trailing.is_some() && e.titled);
+    if after_title >= 3 && after_title * 3 >= titled {
+        let commas = count(&|e| e.comma);
+        return Style::Trailing { comma: commas * 2 > after_title };
     }
-    if aligned >= 1 && lines.iter().any(|l| l.leader) { Style::Right } else { Style::None }
+    if leaders >= 2 { Style::Right } else { Style::None }
 }
 
-/// The size of the largest group of numbers that end at the same x.
-fn aligned(rights: &[i32], letter: f32) -> usize {
-    let slack = (letter * 0.8) as i32;
-    rights
-        .iter()
-        .map(|a| rights.iter().filter(|b| (*a - **b).abs() <= slack).count())
-        .max()
-        .unwrap_or(0)
-}
-
-fn ends(line: &ReadLine) -> Ends {
-    let numeric = |w: &&PageWord| arabic(&w.text);
-    let trailing_words = line.words.iter().rev().take_while(numeric).count();
-    let last = line.words.last().filter(numeric).filter(|w| separate(line, w));
-    let before = line.words.len().checked_sub(trailing_words + 1).and_then(|i| line.words.get(i));
+fn ends(line: &ReadLine, letter: f32) -> Ends {
+    let run = line.words.iter().rev().take_while(|w| number_at_end(w, line)).count();
+    let last = line.words.last().filter(|_| run > 0);
+    let before = line.words.len().checked_sub(run + 1).and_then(|i| line.words.get(i));
+    let first_of_run = line.words.get(line.words.len() - run);
+    let white = before.zip(first_of_run).map(|(b, f)| (f.area.left - b.area.right) as f32 / letter);
+    let wordy =
+        |w: &PageWord| !arabic(&w.text) && w.text.chars().filter(|c| c.is_alphabetic()).count() > 1;
     Ends {
         trailing: last.map(|w| w.area.right),
-        comma: last.is_some() && before.is_some_and(|w| w.text.ends_with([',', ';'])),
+        apart: white.is_none_or(|w| w > 1.2),
+        comma: run > 0 && before.is_some_and(|w| w.text.ends_with([',', ';'])),
         leading: line.words.first().is_some_and(|w| arabic(&w.text) && !closed(&w.text)),
-        titled: line
-            .words
-            .iter()
-            .any(|w| !arabic(&w.text) && w.text.chars().filter(|c| c.is_alphabetic()).count() > 1),
+        titled: line.words.iter().any(wordy),
     }
 }
 
-/// A number in running text is no page number just because the line ends there: years and volumes have a
-/// full stop or belong to a wrapped sentence. Only the last word counts, and "in-8." is no number at all.
-fn separate(line: &ReadLine, word: &PageWord) -> bool {
-    line.words.len() == 1 || !word.blobs.is_empty()
+/// A number in figures, or in roman numerals far from the title.
+fn number_at_end(word: &PageWord, line: &ReadLine) -> bool {
+    let roman = || {
+        word.part > 0
+            && (line.leader || line.words.len() > 1)
+            && label::tokens(&word.text).is_some()
+    };
+    arabic(&word.text) || roman()
 }
 
 /// "12." and "12)" number the entries, they are no pages.
@@ -94,9 +137,22 @@ pub fn arabic(text: &str) -> bool {
 
 /// Whether the numbers at the left count the entries from 1.
 fn ordinals(lines: &[&ReadLine]) -> bool {
-    let first =
-        |l: &&&ReadLine| l.words.first().and_then(|w| label::position(label::bare(&w.text)));
-    let numbers: Vec<i64> = lines.iter().filter_map(|l| first(&l)).filter(|n| *n > 0).collect();
+    let first = |l: &&ReadLine| l.words.first().and_then(|w| label::position(label::bare(&w.text)));
+    let numbers: Vec<i64> = lines.iter().filter_map(first).filter(|n| *n > 0).collect();
     let steps = numbers.windows(2).filter(|w| matches!(w, [a, b] if b - a == 1)).count();
     numbers.iter().take(3).any(|n| *n <= 2) && steps * 10 >= numbers.len().saturating_sub(1) * 7
+}
+
+/// Whether the lines are running text: most of them full, and no leaders.
+pub fn prose(lines: &[ReadLine], letter: f32) -> bool {
+    let last = |l: &ReadLine| {
+        l.words
+            .iter()
+            .rev()
+            .find(|w| w.text.chars().filter(|c| c.is_alphanumeric()).count() > 1)
+            .map(|w| w.area.right)
+    };
+    let ends: Vec<i32> = lines.iter().filter_map(last).collect();
+    let full = common(&ends, letter).map_or(0, |at| near(&ends, at, letter * 1.5));
+    ends.len() >= 10 && full * 2 >= ends.len() && lines.iter().all(|l| !l.leader)
 }

@@ -10,7 +10,11 @@ use image::GrayImage;
 use rayon::prelude::*;
 
 /// Letters are shown to Tesseract about this high; its network wants lines of 36 pixels in all.
-const LETTER_PX: f32 = 24.0;
+const LETTER_PX: f32 = 20.0;
+
+/// A line read with less confidence is read again at this height, and the better reading kept.
+const LARGER_PX: f32 = 28.0;
+const UNSURE: f32 = 0.85;
 
 /// A word on the page with its ink.
 #[derive(Debug, Clone)]
@@ -66,8 +70,22 @@ pub fn read_part(
 ) -> Result<Vec<PageWord>> {
     let Some(crop) = Crop::of(grey, ink, &chain.blobs, LETTER_PX) else { return Ok(Vec::new()) };
     let words = engine::read_line(&crop.picture, language, Expect::Line)?;
-    let words: Vec<Word> = words.into_iter().map(|w| crop.to_page(w)).collect();
-    Ok(with_ink(words, &chain.blobs, part))
+    let first: Vec<Word> = words.into_iter().map(|w| crop.to_page(w)).collect();
+    if sure(&first) >= UNSURE {
+        return Ok(with_ink(first, &chain.blobs, part));
+    }
+    let Some(crop) = Crop::of(grey, ink, &chain.blobs, LARGER_PX) else { return Ok(Vec::new()) };
+    let words = engine::read_line(&crop.picture, language, Expect::Line)?;
+    let second: Vec<Word> = words.into_iter().map(|w| crop.to_page(w)).collect();
+    let better = if sure(&second) > sure(&first) { second } else { first };
+    Ok(with_ink(better, &chain.blobs, part))
+}
+
+/// Mean confidence over letters; 0 where nothing was read.
+fn sure(words: &[Word]) -> f32 {
+    let letters = |w: &Word| w.text.chars().count() as f32;
+    let all: f32 = words.iter().map(letters).sum();
+    words.iter().map(|w| w.confidence * letters(w)).sum::<f32>() / all.max(1.0)
 }
 
 /// Shares the ink among the words: each blob goes to the word whose box lies nearest.

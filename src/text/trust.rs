@@ -1,0 +1,97 @@
+//! How far a row can be trusted: the weights of its labels become a probability, and a page whose numbers
+//! otherwise ascend makes the ones that do not ascend doubtful.
+
+use super::number::Answer;
+use super::{Row, label};
+
+/// At this probability a row needs no look.
+pub const SURE: f64 = 0.95;
+
+/// What the shape of an entry says against it.
+#[derive(Debug, Clone, Copy)]
+pub struct Shape {
+    /// A number is due (leaders, ink at its place) and none was read.
+    pub lost: bool,
+    /// Something else is odd.
+    pub odd: bool,
+}
+
+/// A title without number is mostly what it seems: a heading.
+const NO_NUMBER: f64 = 0.96;
+/// Nothing is surer than this from one photograph.
+const CEILING: f64 = 0.999;
+
+/// The probability that the labels (or their absence) are what is printed.
+pub fn probability(labels: &[&Answer], shape: Shape) -> f64 {
+    let read: f64 =
+        if labels.is_empty() { NO_NUMBER } else { labels.iter().map(|a| a.weight).product() };
+    let read = if shape.lost { read * 0.2 } else { read };
+    (if shape.odd { read * 0.5 } else { read }).min(CEILING)
+}
+
+/// A page ascends if this share of its numbers does.
+const ASCENDING: f64 = 0.8;
+/// What a number out of order keeps of its probability. By trial: most are misread, some are printed so.
+const OUT_OF_ORDER: f64 = 0.4;
+
+/// On an ascending page, numbers out of order lose trust. Nothing is changed in what was read.
+pub fn settle(rows: &mut [Row]) {
+    let numbered: Vec<(usize, i64)> = rows
+        .iter()
+        .enumerate()
+        .filter_map(|(i, r)| {
+            Some((i, label::position(r.page.as_deref().filter(|_| r.pages.is_empty())?)?))
+        })
+        .collect();
+    let numbers: Vec<i64> = numbered.iter().map(|n| n.1).collect();
+    let kept = longest_ascent(&numbers);
+    if numbers.len() < 5 || (kept.len() as f64) < ASCENDING * numbers.len() as f64 {
+        return;
+    }
+    for (place, (i, _)) in numbered.iter().enumerate() {
+        if kept.contains(&place) {
+            continue;
+        }
+        if let Some(row) = rows.get_mut(*i) {
+            row.probability *= OUT_OF_ORDER;
+            row.doubt = row.probability < SURE;
+        }
+    }
+}
+
+/// Places of a longest run of numbers that never descends, other numbers between them left out.
+fn longest_ascent(numbers: &[i64]) -> Vec<usize> {
+    let mut best: Vec<(usize, Option<usize>)> = Vec::with_capacity(numbers.len());
+    for (i, number) in numbers.iter().enumerate() {
+        let before =
+            best.iter().enumerate().filter(|(j, _)| numbers.get(*j).is_some_and(|n| n <= number));
+        let longest = before.max_by_key(|(_, b)| b.0).map(|(j, b)| (b.0 + 1, Some(j)));
+        best.push(longest.unwrap_or((1, None)));
+        debug_assert_eq!(best.len(), i + 1);
+    }
+    let mut here = (0..best.len()).max_by_key(|i| best.get(*i).map(|b| b.0));
+    let mut kept = Vec::new();
+    while let Some(i) = here {
+        kept.push(i);
+        here = best.get(i).and_then(|b| b.1);
+    }
+    kept.reverse();
+    kept
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_number_out_of_order_is_found() {
+        assert_eq!(longest_ascent(&[10, 12, 91, 15, 15, 20]), [0, 1, 3, 4, 5]);
+        assert!(longest_ascent(&[]).is_empty());
+    }
+
+    #[test]
+    fn a_lost_number_is_never_sure() {
+        assert!(probability(&[], Shape { lost: true, odd: false }) < SURE);
+        assert!(probability(&[], Shape { lost: false, odd: false }) >= SURE);
+    }
+}

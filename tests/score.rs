@@ -1,0 +1,214 @@
+//! Scores a reading against what is printed: an entry is right if its page is exact and its title lies within a
+//! tenth of edit distance, both folded (case, spaces, accents kept, long s, dashes, a leading entry number).
+
+use rapidfuzz::distance::levenshtein;
+use std::path::{Path, PathBuf};
+use vitta::text::Row;
+
+/// A printed entry.
+#[derive(Debug, Clone, serde::Deserialize)]
+pub struct Printed {
+    pub title: String,
+    pub page: Option<String>,
+}
+
+/// What is printed on one photograph.
+#[derive(Debug, Clone, serde::Deserialize)]
+pub struct Truth {
+    #[serde(default)]
+    pub rows: Vec<Printed>,
+    #[serde(default)]
+    pub reject: bool,
+    #[serde(default)]
+    pub grade: Option<String>,
+    #[serde(default)]
+    pub kinds: Vec<String>,
+}
+
+/// Counts over rows with a page.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Score {
+    /// Printed entries with a page.
+    pub printed: usize,
+    /// Rows with a page.
+    pub read: usize,
+    /// Of them right.
+    pub right: usize,
+    /// Printed entries found: right, or in doubt under their title.
+    pub found: usize,
+    /// Rows not in doubt.
+    pub accepted: usize,
+    /// Of them with the page of another entry or none.
+    pub silent: usize,
+    /// Of them with a title that is printed nowhere.
+    pub stray: usize,
+}
+
+impl Score {
+    pub fn add(&mut self, other: Score) {
+        self.printed += other.printed;
+        self.read += other.read;
+        self.right += other.right;
+        self.found += other.found;
+        self.accepted += other.accepted;
+        self.silent += other.silent;
+        self.stray += other.stray;
+    }
+
+    pub fn precision(&self) -> f64 {
+        share(self.right, self.read)
+    }
+
+    pub fn recall(&self) -> f64 {
+        share(self.right, self.printed)
+    }
+
+    pub fn f1(&self) -> f64 {
+        let (p, r) = (self.precision(), self.recall());
+        if p + r > 0.0 { 2.0 * p * r / (p + r) } else { 0.0 }
+    }
+
+    pub fn silent_rate(&self) -> f64 {
+        share(self.silent, self.accepted)
+    }
+
+    pub fn doubt_rate(&self) -> f64 {
+        share(self.read - self.accepted, self.read)
+    }
+}
+
+pub fn share(part: usize, whole: usize) -> f64 {
+    if whole == 0 { 0.0 } else { part as f64 / whole as f64 }
+}
+
+/// Folds a title for comparison.
+pub fn fold_title(title: &str) -> String {
+    let lower: String =
+        title.to_lowercase().replace('ſ', "s").replace(['’', '‘'], "'").replace(['—', '–'], "-");
+    let body = lower.trim_start_matches(|c: char| !c.is_alphanumeric());
+    let body = without_ordinal(body);
+    body.trim_matches(|c: char| !c.is_alphanumeric() && !"()&".contains(c))
+        .split_whitespace()
+        .collect()
+}
+
+/// "12. Title" and "12 Title" lose their number.
+fn without_ordinal(text: &str) -> &str {
+    let figures = text.trim_start_matches(|c: char| c.is_ascii_digit());
+    if figures.len() == text.len() {
+        return text;
+    }
+    let rest = figures.trim_start();
+    let rest = rest.strip_prefix("bis").map_or(rest, str::trim_start);
+    let closed = rest.trim_start_matches(['.', ',', ')', ']']);
+    if closed.len() < rest.len() || rest.len() < figures.len() { closed.trim_start() } else { text }
+}
+
+/// Folds a page label for comparison.
+pub fn fold_page(page: &str) -> String {
+    let page = page.to_lowercase().replace(['—', '–'], "-").replace(' ', "");
+    page.split(|c: char| !c.is_alphanumeric() && c != '-')
+        .filter(|p| !p.is_empty())
+        .collect::<Vec<_>>()
+        .join(",")
+}
+
+fn apart(a: &str, b: &str) -> f64 {
+    let longest = a.chars().count().max(b.chars().count()).max(1);
+    levenshtein::distance(a.chars(), b.chars()) as f64 / longest as f64
+}
+
+/// The nearest title for silent errors may be garbled this far.
+const SAME_ENTRY: f64 = 0.35;
+
+/// Compares the rows that name a page.
+pub fn score(rows: &[Row], truth: &[Printed]) -> Score {
+    let printed: Vec<(String, String)> = truth
+        .iter()
+        .filter_map(|t| Some((fold_title(&t.title), fold_page(t.page.as_deref()?))))
+        .collect();
+    let read: Vec<(String, String, bool)> = rows
+        .iter()
+        .filter_map(|r| Some((fold_title(&r.title), fold_page(r.page.as_deref()?), r.doubt)))
+        .collect();
+    let mut score = Score { printed: printed.len(), read: read.len(), ..Score::default() };
+    let mut pairs: Vec<(f64, bool, usize, usize)> = Vec::new();
+    for (i, row) in read.iter().enumerate() {
+        for (j, entry) in printed.iter().enumerate() {
+            pairs.push((apart(&row.0, &entry.0), row.1 != entry.1, i, j));
+        }
+    }
+    // The same page counts for more than a slightly nearer title.
+    pairs.sort_by(|a, b| {
+        (a.0 + 0.15 * f64::from(u8::from(a.1))).total_cmp(&(b.0 + 0.15 * f64::from(u8::from(b.1))))
+    });
+    let mut partner = vec![None; read.len()];
+    let mut taken = vec![false; printed.len()];
+    for (far, wrong, i, j) in pairs {
+        if far <= SAME_ENTRY && partner[i].is_none() && !taken[j] {
+            partner[i] = Some((far, wrong));
+            taken[j] = true;
+        }
+    }
+    for ((_, _, doubt), partner) in read.iter().zip(partner) {
+        let right = matches!(partner, Some((far, false)) if far <= 0.1);
+        score.right += usize::from(right);
+        score.found +=
+            usize::from(right || (*doubt && matches!(partner, Some((far, _)) if far <= 0.1)));
+        score.accepted += usize::from(!doubt);
+        score.silent += usize::from(!doubt && matches!(partner, Some((_, true))));
+        score.stray += usize::from(!doubt && partner.is_none());
+    }
+    score
+}
+
+/// A photograph with its truth.
+pub struct Case {
+    pub name: String,
+    pub photo: PathBuf,
+    pub truth: Truth,
+}
+
+/// Photographs of real books, where the folder is there: `VITTA_REAL`, or `shared/real` beside the package.
+pub fn real() -> Option<Vec<Case>> {
+    let beside = || Path::new(env!("CARGO_MANIFEST_DIR")).join("../shared/real");
+    let folder = std::env::var_os("VITTA_REAL").map_or_else(beside, PathBuf::from);
+    folder.is_dir().then(|| cases(&folder, ".gt.json"))
+}
+
+/// Photographs kept with the project.
+pub fn fixtures() -> Vec<Case> {
+    let photos = Path::new(env!("CARGO_MANIFEST_DIR")).join("fixtures/photos");
+    let folders =
+        std::fs::read_dir(&photos).map(|d| d.flatten().map(|e| e.path()).collect::<Vec<_>>());
+    let mut all = cases(&photos, ".rows.json");
+    for folder in folders.unwrap_or_default() {
+        all.extend(cases(&folder, ".rows.json"));
+        if let Some(case) = case(&folder.join("photo.jpg"), &folder.join("rows.json")) {
+            let name = folder.file_name().unwrap_or_default().to_string_lossy().into_owned();
+            all.push(Case { name, ..case });
+        }
+    }
+    all.sort_by(|a, b| a.name.cmp(&b.name));
+    all
+}
+
+fn cases(folder: &Path, ending: &str) -> Vec<Case> {
+    let files =
+        std::fs::read_dir(folder).map(|d| d.flatten().map(|e| e.path()).collect::<Vec<_>>());
+    let truth_of = |photo: &PathBuf| {
+        let stem = photo.file_stem()?.to_string_lossy().into_owned();
+        case(photo, &photo.with_file_name(format!("{stem}{ending}")))
+    };
+    let picture = |p: &PathBuf| p.extension().is_some_and(|e| e == "jpg" || e == "png");
+    let mut all: Vec<Case> =
+        files.unwrap_or_default().iter().filter(|p| picture(p)).filter_map(truth_of).collect();
+    all.sort_by(|a, b| a.name.cmp(&b.name));
+    all
+}
+
+fn case(photo: &Path, truth: &Path) -> Option<Case> {
+    let truth = serde_json::from_str(&std::fs::read_to_string(truth).ok()?).ok()?;
+    let name = photo.file_stem()?.to_string_lossy().into_owned();
+    photo.is_file().then(|| Case { name, photo: photo.to_owned(), truth })
+}
