@@ -5,6 +5,7 @@ use crate::calendar::Layer;
 use crate::format::schema;
 use crate::order::{Formularies, ServiceOrder};
 use crate::shelf::Parish;
+use crate::text::figure::FigureNet;
 use serde_json::Value;
 
 /// Each format's file stem under `schemas/` with its schema.
@@ -16,6 +17,7 @@ pub fn all() -> Vec<(&'static str, Value)> {
         ("digit-confusions", schema::<DigitConfusions>()),
         ("formularies", schema::<Formularies>()),
         ("service-order", schema::<ServiceOrder>()),
+        ("figures", schema::<FigureNet>()),
         ("parish", schema::<Parish>()),
     ]
 }

@@ -12,5 +12,6 @@ mod outline;
 mod photo;
 mod ribbon;
 mod schemas;
+#[allow(dead_code)]
 mod score;
 mod text;

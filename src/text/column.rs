@@ -12,7 +12,7 @@ const LEAST_GUTTER: f32 = 0.45;
 /// Text beside a gutter is at least this wide in the middle, in letter heights: wider than "1747".
 const LEAST_TEXT: f32 = 4.6;
 /// Share of the lines that may run across a gutter.
-const MOST_ACROSS: f32 = 0.08;
+const MOST_ACROSS: f32 = 0.12;
 /// Share of the lines of the right column that start at its edge, not at an indent.
 const LEAST_SHARE: f32 = 0.45;
 /// The fewest lines that make a column.
@@ -168,8 +168,10 @@ fn chain_starts(chain: &Chain, all: &[Chain], least: i32, letter: f32) -> Vec<St
 
 /// A gutter whose right column starts at `x`, with the number of lines that start there; `None` if it fails.
 fn gutter_at(x: i32, starts: &[Start], chains: &[Chain], letter: f32) -> Option<(usize, Gutter)> {
-    let slack = (letter * 0.45) as i32;
-    let here: Vec<&Start> = starts.iter().filter(|s| (s.x - x).abs() <= slack).collect();
+    // Swashes and leaning columns let the starts wander to the right of the outermost.
+    let (slack, wander) = ((letter * 0.3) as i32, (letter * 0.9) as i32);
+    let here: Vec<&Start> =
+        starts.iter().filter(|s| (-slack / 2..=wander).contains(&(s.x - x))).collect();
     // Words of a heading over the columns may start here too by chance, but within its line.
     let clear: Vec<&&Start> = here.iter().filter(|s| !s.inside).collect();
     let clear = if clear.len() >= LEAST_LINES { clear } else { here.iter().collect() };

@@ -62,7 +62,8 @@ struct Cut {
     origin: (i32, i32),
 }
 
-/// Copies the blobs and the soft grey edge around them; all other ink turns white.
+/// Copies the box of the blobs; other blobs and their soft edges turn white. What is too faint or too small to be
+/// a blob stays: it may be the hairline of a figure.
 fn only(grey: &GrayImage, ink: &Ink, blobs: &[Blob], area: Rect) -> Cut {
     let edge = ((ink.letter * 0.1) as i32).max(2);
     let (left, top) = ((area.left - edge).max(0), (area.top - edge).max(0));
@@ -72,15 +73,28 @@ fn only(grey: &GrayImage, ink: &Ink, blobs: &[Blob], area: Rect) -> Cut {
     let mut wanted: Vec<u32> = blobs.iter().map(|b| b.label).collect();
     wanted.sort_unstable();
     let label = |x: u32, y: u32| ink.labels.get_pixel(x + left as u32, y + top as u32).0[0];
-    let own = GrayImage::from_fn(width, height, |x, y| {
-        Luma([if wanted.binary_search(&label(x, y)).is_ok() { 255 } else { 0 }])
-    });
-    let near =
-        imageproc::morphology::dilate(&own, imageproc::distance_transform::Norm::LInf, edge as u8);
+    let mask = |own: bool| {
+        let marked = GrayImage::from_fn(width, height, |x, y| {
+            let label = label(x, y);
+            let mine = wanted.binary_search(&label).is_ok();
+            Luma([if if own { mine } else { !mine && ink.is_blob(label) } { 255 } else { 0 }])
+        });
+        imageproc::morphology::dilate(
+            &marked,
+            imageproc::distance_transform::Norm::LInf,
+            edge as u8,
+        )
+    };
+    let (near, far) = (mask(true), mask(false));
     let picture = GrayImage::from_fn(width, height, |x, y| {
-        let mine =
-            own.get_pixel(x, y).0[0] > 0 || (near.get_pixel(x, y).0[0] > 0 && label(x, y) == 0);
-        if mine { *grey.get_pixel(x + left as u32, y + top as u32) } else { Luma([255]) }
+        let mine = wanted.binary_search(&label(x, y)).is_ok();
+        let foreign = far.get_pixel(x, y).0[0] > 0 && near.get_pixel(x, y).0[0] == 0;
+        let other = !mine && ink.is_blob(label(x, y));
+        if foreign || other {
+            Luma([255])
+        } else {
+            *grey.get_pixel(x + left as u32, y + top as u32)
+        }
     });
     Cut { picture, origin: (left, top) }
 }

@@ -141,7 +141,7 @@ fn groups(blobs: &[Blob]) -> Vec<Group> {
 /// Parts the ink of "135,207,208" at its commas, which are left out, as are full stops.
 pub fn between_commas(blobs: &[Blob]) -> Vec<Vec<Blob>> {
     let height = blobs.iter().map(|b| b.area.height()).max().unwrap_or(1);
-    let tall = |b: &&Blob| b.area.height() * 2 > height;
+    let tall = |b: &&Blob| b.area.height() * 4 > height * 3;
     let mut bottoms: Vec<i32> = blobs.iter().filter(tall).map(|b| b.area.bottom).collect();
     bottoms.sort_unstable();
     let base = bottoms.get(bottoms.len() / 2).copied().unwrap_or(0);

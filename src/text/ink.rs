@@ -37,9 +37,16 @@ pub struct Ink {
     pub blobs: Vec<Blob>,
     /// Typical height of a letter in pixels: the most common height of blobs, so usually the x-height.
     pub letter: f32,
+    /// For each label whether it is among the blobs.
+    known: Vec<bool>,
 }
 
 impl Ink {
+    /// Whether a label of [`Ink::labels`] is one of the blobs, not paper or a speck.
+    pub fn is_blob(&self, label: u32) -> bool {
+        self.known.get(label as usize).copied().unwrap_or(false)
+    }
+
     /// Finds the ink on a page whose paper is near white. `x_height` is what the stage before measured, or 0.
     pub fn of(grey: &GrayImage, x_height: f32) -> Ink {
         let limit = ink_limit(grey);
@@ -51,7 +58,14 @@ impl Ink {
         let letter = letter_height(&blobs, x_height);
         let speck = (letter * 0.12).powi(2).max(3.0);
         blobs.retain(|b| b.pixels as f32 >= speck);
-        Ink { labels, blobs, letter }
+        let largest = blobs.iter().map(|b| b.label).max().unwrap_or(0);
+        let mut known = vec![false; largest as usize + 1];
+        for blob in &blobs {
+            if let Some(slot) = known.get_mut(blob.label as usize) {
+                *slot = true;
+            }
+        }
+        Ink { labels, blobs, letter, known }
     }
 }
 

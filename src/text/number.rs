@@ -34,13 +34,17 @@ const ROMAN_RANGE: &str = "ivxlcdm-";
 const TESSERACT_FLOOR: f64 = 0.03;
 /// Belief of the network in a figure it rules out; also what an answer gets that does not fit the glyphs.
 const GLYPH_FLOOR: f64 = 0.004;
+/// Belief of the network at which two equal answers of Tesseract are enough.
+const ENOUGH: f64 = 0.98;
 /// Belief in an answer nobody gave.
 const UNHEARD: f64 = 0.002;
 
 /// Reads the ink of a number. `first` is what the line said, empty if that was no number; it counts as one of
 /// Tesseract's answers.
 pub fn read_again(grey: &GrayImage, ink: &Ink, blobs: &[Blob], first: &str) -> Result<Vec<Answer>> {
-    let votes = tesseract(grey, ink, blobs, first)?;
+    let seen =
+        (!first.starts_with(char::is_alphabetic)).then(|| glyphs::Seen::of(grey, ink, blobs));
+    let votes = tesseract(grey, ink, blobs, first, seen.as_ref())?;
     let total: f64 = votes.iter().map(|v| v.1).sum();
     let mut heard: Vec<(String, f64)> = Vec::new();
     for (text, weight) in votes {
@@ -49,8 +53,7 @@ pub fn read_again(grey: &GrayImage, ink: &Ink, blobs: &[Blob], first: &str) -> R
             None => heard.push((text, weight / total)),
         }
     }
-    if !first.starts_with(char::is_alphabetic) {
-        let seen = glyphs::Seen::of(grey, ink, blobs);
+    if let Some(seen) = seen {
         if let Some(text) = seen.best()?
             && heard.iter().all(|h| h.0 != text)
         {
@@ -64,11 +67,13 @@ pub fn read_again(grey: &GrayImage, ink: &Ink, blobs: &[Blob], first: &str) -> R
     Ok(weigh(heard))
 }
 
+/// Tesseract's answers with their weights. Once two agree and the network is sure of the same, the rest is spared.
 fn tesseract(
     grey: &GrayImage,
     ink: &Ink,
     blobs: &[Blob],
     first: &str,
+    seen: Option<&glyphs::Seen>,
 ) -> Result<Vec<(String, f64)>> {
     let allowed = allowed(first);
     let heard = (!first.is_empty()).then(|| (first.to_owned(), 0.8));
@@ -81,6 +86,12 @@ fn tesseract(
         let sure = words.iter().map(|w| w.confidence).fold(1.0f32, f32::min);
         if let Some(text) = tidy(&text) {
             votes.push((text, 0.4 + 0.6 * f64::from(sure)));
+        }
+        if let ([(a, _), (b, _)], Some(seen)) = (votes.as_slice(), seen)
+            && a == b
+            && seen.belief(a)?.is_some_and(|b| b >= ENOUGH)
+        {
+            break;
         }
     }
     Ok(votes)

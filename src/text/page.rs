@@ -101,6 +101,9 @@ fn list(sheet: &Sheet, columns: &[ReadColumn]) -> Result<ReadPage> {
         found.rows.extend(read?);
     }
     trust::settle(&mut found.rows);
+    if trust::distrust_hard_page(&mut found.rows) {
+        found.notices.push("much of this page is hard to read: every row needs a look".to_owned());
+    }
     Ok(found)
 }
 

@@ -50,7 +50,10 @@ impl Measure {
     /// Measures the lines of a column.
     pub fn of(lines: &[SplitLine], letter: f32) -> Measure {
         let ends = |l: &SplitLine| l.title.last().map(|w| w.area.right);
-        let left = lines.iter().map(|l| l.area.left).min().unwrap_or(0);
+        let mut lefts: Vec<i32> = lines.iter().map(|l| l.area.left).collect();
+        lefts.sort_unstable();
+        // A few lines may have dust before them.
+        let left = lefts.get(lefts.len() / 10).copied().unwrap_or(0);
         let right = lines.iter().map(|l| l.area.right).max().unwrap_or(0);
         let mut title_ends: Vec<i32> = lines.iter().filter_map(ends).collect();
         title_ends.sort_unstable();
@@ -84,7 +87,9 @@ pub fn entries(
         }
         match (line.title.is_empty(), done.last_mut()) {
             (true, Some(last)) if takes_numbers(last, line) => add_numbers(last, line),
-            (true, _) => orphans.extend(line.labels.iter().cloned()),
+            // The first and the last line hold the number of the page itself.
+            (true, _) if i > 0 && next.is_some() => orphans.extend(line.labels.iter().cloned()),
+            (true, _) => {}
             (false, Some(last)) if goes_on(last, line, next, measure, style) => {
                 add_line(last, line)
             }

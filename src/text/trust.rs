@@ -34,6 +34,23 @@ const ASCENDING: f64 = 0.8;
 /// What a number out of order keeps of its probability. By trial: most are misread, some are printed so.
 const OUT_OF_ORDER: f64 = 0.4;
 
+/// From this share of doubtful numbers on, a page is so hard that its other numbers are not trusted either.
+const HARD: f64 = 0.4;
+/// What every number of a hard page keeps.
+const HARD_KEEPS: f64 = 0.9;
+
+/// Whether the page was so hard to read that all its numbers are now in doubt.
+pub fn distrust_hard_page(rows: &mut [Row]) -> bool {
+    let numbered = rows.iter().filter(|r| r.page.is_some()).count();
+    let doubtful = rows.iter().filter(|r| r.page.is_some() && r.doubt).count();
+    let hard = numbered >= 5 && doubtful as f64 >= HARD * numbered as f64;
+    for row in rows.iter_mut().filter(|r| hard && r.page.is_some()) {
+        row.probability *= HARD_KEEPS;
+        row.doubt = true;
+    }
+    hard
+}
+
 /// On an ascending page, numbers out of order lose trust. Nothing is changed in what was read.
 pub fn settle(rows: &mut [Row]) {
     let numbered: Vec<(usize, i64)> = rows
