@@ -1,4 +1,10 @@
 //! Tests of the stage `book`.
 
 mod calibration;
+mod command;
+mod misreadings;
+mod own;
+mod properties;
+mod score;
 mod simulate;
+mod words;

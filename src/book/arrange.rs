@@ -7,6 +7,7 @@
 
 use super::{Book, Entry, Kind, Label, Said};
 use crate::place::Place;
+use std::collections::HashMap;
 
 /// Levels whose blocks may stand elsewhere than the outline says: sections, then their parts.
 const MOVABLE_LEVELS: [u8; 2] = [1, 2];
@@ -24,13 +25,15 @@ impl Book {
     /// The outline's order; the book's own places after those they follow in a list.
     fn canonical_order(&mut self) {
         let outline = self.outlined();
-        let rank = |place: &Place| outline.and_then(|o| o.position(place));
+        let ranks: HashMap<&Place, usize> = outline
+            .map(|o| o.places.iter().enumerate().map(|(i, p)| (&p.place, i)).collect())
+            .unwrap_or_default();
         let entries = std::mem::take(&mut self.entries);
         let mut ranked: Vec<(usize, Entry)> = Vec::new();
         let mut own = Vec::new();
         for entry in entries {
-            match rank(&entry.place) {
-                Some(rank) => ranked.push((rank, entry)),
+            match ranks.get(&entry.place) {
+                Some(rank) => ranked.push((*rank, entry)),
                 None => own.push(entry),
             }
         }

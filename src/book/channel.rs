@@ -48,8 +48,18 @@ impl DigitConfusions {
 }
 
 /// Probability that a misread `printed` digit is read as `read`.
-fn confusion(printed: u8, read: u8) -> f64 {
-    DigitConfusions::shipped().map_or(1.0 / 9.0, |table| table.get(printed, read))
+fn confusion(printed: u32, read: u32) -> f64 {
+    static TABLE: OnceLock<[[f64; 10]; 10]> = OnceLock::new();
+    let digit = |d: usize| b'0' + d as u8;
+    let fill = || {
+        let of = |p: usize, r: usize| match DigitConfusions::shipped() {
+            Some(table) if p != r => table.get(digit(p), digit(r)),
+            _ => 1.0 / 9.0,
+        };
+        std::array::from_fn(|p| std::array::from_fn(|r| of(p, r)))
+    };
+    let row = TABLE.get_or_init(fill).get(printed as usize);
+    row.and_then(|r| r.get(read as usize)).copied().unwrap_or(0.0)
 }
 
 // How the errors of number reading divide, by trial on photographs of lists: mostly one digit taken
@@ -88,20 +98,19 @@ impl Emission {
         misplaced: f64,
         span: f64,
     ) -> Self {
-        let mut peaks = BTreeMap::new();
+        let mut peaks: Vec<(i32, f64)> = Vec::new();
         let mut told = 0.0;
         for alternative in alternatives {
             let label = Label::parse(&alternative.page);
             let Some(label) = label.filter(|l| l.numbering == numbering) else { continue };
             told += alternative.weight;
             let weight = alternative.weight * (1.0 - misplaced);
-            for (page, probability) in printed_as(&label, misread) {
-                *peaks.entry(page).or_insert(0.0) += weight * probability;
-            }
+            let explained = printed_as(&label, misread).into_iter();
+            peaks.extend(explained.map(|(page, probability)| (page, weight * probability)));
         }
         let untold = (1.0 - told).clamp(0.0, 1.0);
         let floor = (misplaced + untold * (1.0 - misplaced)).max(1e-6) / span.max(1.0);
-        Emission { floor, peaks: peaks.into_iter().collect() }
+        Emission { floor, peaks: each_once(peaks) }
     }
 
     /// The value at `page`.
@@ -110,6 +119,19 @@ impl Emission {
         let peak = self.peaks.binary_search_by_key(&page, |p| p.0).ok();
         self.floor + peak.and_then(|i| self.peaks.get(i)).map_or(0.0, |p| p.1)
     }
+}
+
+/// Sorts by page and adds up what stands for the same page.
+fn each_once(mut peaks: Vec<(i32, f64)>) -> Vec<(i32, f64)> {
+    peaks.sort_unstable_by_key(|p| p.0);
+    peaks.dedup_by(|next, kept| {
+        let same = next.0 == kept.0;
+        if same {
+            kept.1 += next.1;
+        }
+        same
+    });
+    peaks
 }
 
 /// Pages that may have been printed where `read` was read, with the probability of reading it.
@@ -123,7 +145,7 @@ fn printed_as(read: &Label, misread: f64) -> Vec<(i32, f64)> {
         pages.push((number - near, share));
     }
     if read.numbering == Numbering::Arabic {
-        digits_misread(&read.number.to_string(), misread, &mut pages);
+        digits_misread(read.number, misread, &mut pages);
     } else {
         strokes_misread(number, misread, &mut pages);
     }
@@ -131,31 +153,30 @@ fn printed_as(read: &Label, misread: f64) -> Vec<(i32, f64)> {
     pages
 }
 
-fn digits_misread(read: &str, misread: f64, pages: &mut Vec<(i32, f64)>) {
-    let digits = read.as_bytes();
-    let length = digits.len() as f64;
-    let mut push = |text: &[u8], probability: f64| {
-        let number = std::str::from_utf8(text).ok().filter(|t| !t.starts_with('0'));
-        if let Some(number) = number.and_then(|t| t.parse().ok()) {
-            pages.push((number, probability));
+fn digits_misread(read: u32, misread: f64, pages: &mut Vec<(i32, f64)>) {
+    let count = read.checked_ilog10().unwrap_or(0) + 1;
+    let length = f64::from(count);
+    let mut push = |page: u32, probability: f64| pages.push((page as i32, misread * probability));
+    for at in 0..=count {
+        let (unit, above) = (10u32.pow(at), 10u32.pow(at + 1));
+        let (high, low) = (read / unit, read % unit);
+        for printed in 0..10 {
+            // No label starts with 0.
+            if printed > 0 || at < count {
+                push(high * above + printed * unit + low, LOST / (length + 1.0));
+            }
         }
-    };
-    for (at, &digit) in digits.iter().enumerate() {
-        for printed in (b'0'..=b'9').filter(|d| *d != digit) {
-            let mut text = digits.to_vec();
-            text[at] = printed;
-            push(&text, misread * CONFUSED / length * confusion(printed, digit));
+        if at == count {
+            break;
         }
-        let mut shorter = digits.to_vec();
-        shorter.remove(at);
-        push(&shorter, misread * ADDED / (length * 10.0));
-    }
-    for at in 0..=digits.len() {
-        for printed in b'0'..=b'9' {
-            let mut longer = digits.to_vec();
-            longer.insert(at, printed);
-            push(&longer, misread * LOST / (length + 1.0));
+        let digit = high % 10;
+        for printed in (0..10).filter(|d| *d != digit) {
+            if printed > 0 || at + 1 < count {
+                let page = read - digit * unit + printed * unit;
+                push(page, CONFUSED / length * confusion(printed, digit));
+            }
         }
+        push(read / above * unit + low, ADDED / (length * 10.0));
     }
 }
 

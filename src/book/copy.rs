@@ -1,5 +1,6 @@
 //! Copies of one edition: the same pages, each with its own ribbons, tabs and laid-in sheets.
 
+use super::Book;
 use crate::place::Place;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -32,8 +33,8 @@ pub struct Sticker {
     pub place: Place,
 }
 
-/// Another copy of the edition.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+/// A copy of the edition and its marks.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Copy {
     /// Its name in the parish: "chapel".
@@ -46,4 +47,50 @@ pub struct Copy {
     /// Sheets laid into it.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub stickers: Vec<Sticker>,
+}
+
+impl Book {
+    /// The marks of the copy called `name`, or of the first copy; an unknown copy has none yet.
+    pub fn marks(&self, name: Option<&str>) -> Copy {
+        match name {
+            None => Copy {
+                name: String::new(),
+                ribbons: self.ribbons.clone(),
+                tabs: self.tabs.clone(),
+                stickers: self.stickers.clone(),
+            },
+            Some(name) => {
+                let known = self.copies.iter().find(|c| c.name == name).cloned();
+                let begun = || Copy { name: name.to_owned(), ..Copy::default() };
+                known.unwrap_or_else(begun)
+            }
+        }
+    }
+
+    /// Gives the copy called `name`, or the first copy, these marks.
+    pub fn set_marks(&mut self, name: Option<&str>, marks: Copy) {
+        match name {
+            None => {
+                self.ribbons = marks.ribbons;
+                self.tabs = marks.tabs;
+                self.stickers = marks.stickers;
+            }
+            Some(name) => {
+                let marks = Copy { name: name.to_owned(), ..marks };
+                match self.copies.iter_mut().find(|c| c.name == name) {
+                    Some(known) => *known = marks,
+                    None => self.copies.push(marks),
+                }
+            }
+        }
+    }
+
+    /// The book as the copy called `name` is: the same pages, that copy's marks. `None` where there is
+    /// no such copy.
+    pub fn of_copy(&self, name: &str) -> Option<Book> {
+        let marks = self.copies.iter().find(|c| c.name == name)?.clone();
+        let mut book = self.clone();
+        book.set_marks(None, marks);
+        Some(book)
+    }
 }

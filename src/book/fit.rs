@@ -8,7 +8,7 @@
 
 use super::channel::Emission;
 use super::gap::GapTable;
-use super::path::{Node, Path, Posterior};
+use super::path::{EXACT, Node, Path, Posterior, ROUGH};
 use std::collections::HashMap;
 
 /// One run of places with one numbering, ready for the path model.
@@ -16,8 +16,12 @@ use std::collections::HashMap;
 pub struct Run {
     /// Places in the order of the book.
     pub stops: Vec<Stop>,
-    /// Expected pages before the first place, and how far to trust it.
+    /// The kinds of text in it.
+    pub kinds: Kinds,
+    /// Expected pages before the first place.
     pub lead: f64,
+    /// Standard deviation of a length as part of itself, beyond the fitted spread.
+    pub looseness: f64,
     /// Last page the run can have.
     pub last: i32,
 }
@@ -27,10 +31,35 @@ pub struct Run {
 pub struct Stop {
     /// Expected length in pages, before any scale.
     pub length: f64,
-    /// Names of its kind from wide to narrow; each has a scale.
-    pub kinds: Vec<String>,
+    /// Its narrowest kind.
+    pub kind: usize,
     /// What was read or said of it.
     pub readings: Vec<Emission>,
+}
+
+/// Kinds of text, each inside a wider one that comes before it; the first is the whole book.
+#[derive(Debug, Clone)]
+pub struct Kinds {
+    wider: Vec<usize>,
+    known: HashMap<(usize, String), usize>,
+}
+
+impl Default for Kinds {
+    fn default() -> Self {
+        Kinds { wider: vec![0], known: HashMap::new() }
+    }
+}
+
+impl Kinds {
+    /// The kind reached from the whole book by these ever narrower names.
+    pub fn of(&mut self, names: [String; 3]) -> usize {
+        names.into_iter().fold(0, |wider, name| {
+            *self.known.entry((wider, name)).or_insert_with(|| {
+                self.wider.push(wider);
+                self.wider.len() - 1
+            })
+        })
+    }
 }
 
 /// Rounds of expectation and maximisation; the scales move by under a per cent after the third.
@@ -38,128 +67,160 @@ const ROUNDS: usize = 3;
 /// Pages of evidence that outweigh the scale of the wider kind.
 const INERTIA: f64 = 8.0;
 /// Variances of a text's length, in pages for each page of length, that are tried.
-const SPREADS: [f64; 6] = [0.02, 0.05, 0.12, 0.25, 0.5, 1.0];
-/// Standard deviation of a length as part of itself, beyond the fitted spread.
-const OWN: f64 = 0.1;
+const SPREADS: [f64; 5] = [0.02, 0.06, 0.15, 0.4, 1.0];
+/// Looseness of lengths that an outline gives.
+pub const OUTLINED: f64 = 0.1;
+/// Looseness of lengths of which only the average is known.
+pub const UNKNOWN: f64 = 1.0;
 /// Standard deviation, as part of the whole, of all lengths of a stretch nobody read: they err
 /// together, since their kind may be longer in this edition. By trial on simulated editions.
-const TOGETHER: f64 = 0.1;
+const TOGETHER: f64 = 0.05;
+/// A heading over a text on the same page still takes some room.
+const MIN_LENGTH: f64 = 0.06;
 
-/// Lengths of one edition.
+/// Lengths of one edition: a scale for each kind, and the spread.
 #[derive(Debug, Clone)]
-pub struct Fit {
-    scales: HashMap<String, f64>,
+struct Fit {
+    scales: Vec<f64>,
     spread: f64,
 }
 
 impl Run {
     /// Fits the edition's lengths and settles every place.
     pub fn settle(&self) -> Vec<Posterior> {
-        let mut fit = Fit { scales: HashMap::new(), spread: 0.12 };
+        let mut fit = Fit { scales: vec![1.0; self.kinds.wider.len()], spread: 0.12 };
+        let mut table = GapTable::default();
         if self.stops.iter().any(|s| !s.readings.is_empty()) {
             for _ in 0..ROUNDS {
-                let means = self.means(&fit);
+                let posteriors = self.solve(&fit, &mut table, ROUGH);
+                let means: Vec<f64> = posteriors.iter().map(Posterior::mean).collect();
                 fit.scales = self.scales(&means);
             }
-            fit.spread = self.likeliest_spread(&fit);
+            fit.spread = self.likeliest_spread(&fit, &mut table);
         }
-        self.solve(&fit)
+        self.solve(&fit, &mut table, EXACT)
     }
 
-    fn solve(&self, fit: &Fit) -> Vec<Posterior> {
-        let (table, nodes) = self.nodes(fit);
-        Path { gaps: table.gaps(), nodes, first: 1, last: self.last }.solve()
+    fn solve(&self, fit: &Fit, table: &mut GapTable, trim: f64) -> Vec<Posterior> {
+        let nodes = self.nodes(fit, table);
+        Path { gaps: table.gaps(), nodes, first: 1, last: self.last, trim }.solve()
     }
 
-    fn means(&self, fit: &Fit) -> Vec<f64> {
-        self.solve(fit).iter().map(|p| p.mean()).collect()
-    }
-
-    fn likeliest_spread(&self, fit: &Fit) -> f64 {
-        let likelihood = |spread: f64| {
-            let (table, nodes) = self.nodes(&Fit { spread, ..fit.clone() });
-            Path { gaps: table.gaps(), nodes, first: 1, last: self.last }.log_likelihood()
-        };
-        let tried = SPREADS.map(|spread| (spread, likelihood(spread)));
-        tried.into_iter().max_by(|a, b| a.1.total_cmp(&b.1)).map_or(fit.spread, |t| t.0)
+    fn likeliest_spread(&self, fit: &Fit, table: &mut GapTable) -> f64 {
+        let mut best = (fit.spread, f64::NEG_INFINITY);
+        for spread in SPREADS {
+            let nodes = self.nodes(&Fit { spread, ..fit.clone() }, table);
+            let path = Path { gaps: table.gaps(), nodes, first: 1, last: self.last, trim: ROUGH };
+            let likelihood = path.log_likelihood();
+            if likelihood > best.1 {
+                best = (spread, likelihood);
+            }
+        }
+        best.0
     }
 
     /// New scales from the expected pages of all places.
-    fn scales(&self, means: &[f64]) -> HashMap<String, f64> {
+    fn scales(&self, means: &[f64]) -> Vec<f64> {
         let known = self.stops.iter().rposition(|s| !s.readings.is_empty()).unwrap_or(0);
-        let mut sums: HashMap<&str, (f64, f64, Option<&str>)> = HashMap::new();
+        let mut sums = vec![(0.0, 0.0); self.kinds.wider.len()];
         let gaps = means.windows(2).map(|w| w[1] - w[0]);
         for (stop, gap) in self.stops.iter().zip(gaps).take(known) {
             // One foreign insertion must not stretch its whole kind.
             let gap = gap.min(4.0 * stop.length + 4.0);
-            let mut wider = None;
-            for kind in &stop.kinds {
-                let sum = sums.entry(kind).or_insert((0.0, 0.0, wider));
-                sum.0 += gap;
-                sum.1 += stop.length.max(MIN_LENGTH);
-                wider = Some(kind);
+            let mut kind = stop.kind;
+            loop {
+                if let Some(sum) = sums.get_mut(kind) {
+                    *sum = (sum.0 + gap, sum.1 + stop.length.max(MIN_LENGTH));
+                }
+                if kind == 0 {
+                    break;
+                }
+                kind = self.kinds.wider.get(kind).copied().unwrap_or(0);
             }
         }
-        let mut scales = HashMap::new();
-        for kind in sums.keys() {
-            scale_of(kind, &sums, &mut scales);
+        // A wider kind stands before the narrower ones, so its scale is there when they need it.
+        let mut scales: Vec<f64> = Vec::with_capacity(sums.len());
+        for ((gaps, lengths), wider) in sums.iter().zip(&self.kinds.wider) {
+            let towards = scales.get(*wider).copied().unwrap_or(1.0);
+            scales.push((gaps + INERTIA * towards) / (lengths + INERTIA));
         }
         scales
     }
 
     /// The path's nodes under `fit`.
-    fn nodes(&self, fit: &Fit) -> (GapTable, Vec<Node>) {
-        let expected: Vec<f64> = self.stops.iter().map(|s| fit.length(s)).collect();
+    fn nodes(&self, fit: &Fit, table: &mut GapTable) -> Vec<Node<'_>> {
+        let scale = |s: &Stop| fit.scales.get(s.kind).copied().unwrap_or(1.0);
+        let expected: Vec<f64> =
+            self.stops.iter().map(|s| s.length.max(MIN_LENGTH) * scale(s)).collect();
         let stretches = self.stretches(&expected);
-        let mut table = GapTable::default();
-        let mut nodes = Vec::with_capacity(self.stops.len());
         let mut gap = table.index(self.lead, self.lead.max(1.0));
-        for (i, stop) in self.stops.iter().enumerate() {
-            nodes.push(Node { gap, readings: stop.readings.clone() });
-            let (length, stretch) = (expected[i], stretches[i]);
-            let variance =
-                fit.spread * length + (OWN * length).powi(2) + TOGETHER.powi(2) * length * stretch;
+        let mut nodes = Vec::with_capacity(self.stops.len());
+        for ((stop, length), stretch) in self.stops.iter().zip(expected).zip(stretches) {
+            nodes.push(Node { gap, readings: &stop.readings });
+            let variance = fit.spread * length
+                + (self.looseness * length).powi(2)
+                + TOGETHER.powi(2) * length * stretch;
             gap = table.index(length, variance.sqrt());
         }
-        (table, nodes)
+        nodes
     }
 
     /// For each place the expected pages of the stretch without readings that its text is part of.
     fn stretches(&self, expected: &[f64]) -> Vec<f64> {
-        let mut stretches = vec![0.0; expected.len()];
-        let mut from = 0;
-        for at in 0..=expected.len() {
-            let ends = self.stops.get(at).is_none_or(|s| !s.readings.is_empty());
+        let mut stretches = Vec::with_capacity(expected.len());
+        let mut whole = 0.0;
+        let mut places = 0;
+        for (at, length) in expected.iter().enumerate() {
+            whole += length;
+            places += 1;
+            let ends = self.stops.get(at + 1).is_none_or(|s| !s.readings.is_empty());
             if ends {
-                let whole: f64 = expected[from..at].iter().sum();
-                stretches[from..at].iter_mut().for_each(|s| *s = whole);
-                from = at;
+                stretches.extend(std::iter::repeat_n(whole, places));
+                (whole, places) = (0.0, 0);
             }
         }
         stretches
     }
 }
 
-/// A heading over a text on the same page still takes some room.
-const MIN_LENGTH: f64 = 0.06;
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::*;
 
-impl Fit {
-    fn length(&self, stop: &Stop) -> f64 {
-        let known = stop.kinds.iter().rev().find_map(|k| self.scales.get(k));
-        stop.length.max(MIN_LENGTH) * known.copied().unwrap_or(1.0)
+    fn run(lengths: &[f64], read: &[(usize, i32)]) -> Run {
+        let mut kinds = Kinds::default();
+        let kind = kinds.of(["time".into(), "time 4".into(), "time/lent 4".into()]);
+        let readings = |i: usize| {
+            let said = read.iter().filter(|r| r.0 == i);
+            said.map(|r| Emission::certain(r.1)).collect()
+        };
+        let stop =
+            |(i, length): (usize, &f64)| Stop { length: *length, kind, readings: readings(i) };
+        Run {
+            stops: lengths.iter().enumerate().map(stop).collect(),
+            kinds,
+            lead: 2.0,
+            looseness: OUTLINED,
+            last: 400,
+        }
     }
-}
 
-type Sums<'a> = HashMap<&'a str, (f64, f64, Option<&'a str>)>;
-
-/// The scale of `kind`, drawn towards that of the wider kind, or towards one.
-fn scale_of(kind: &str, sums: &Sums, scales: &mut HashMap<String, f64>) -> f64 {
-    if let Some(scale) = scales.get(kind) {
-        return *scale;
+    #[test]
+    fn an_edition_in_large_print_spreads_evenly() {
+        let run = run(&[1.0; 41], &[(0, 10), (40, 90)]);
+        let posteriors = run.settle();
+        let middle = posteriors[20].mean();
+        assert!((middle - 50.0).abs() < 1.0, "{middle}");
+        // After the last known page the lengths go on as they were.
+        let (known, after) = (run.stops.len() - 1, posteriors[40].mean());
+        assert!((after - 90.0).abs() < 0.01, "{known}: {after}");
     }
-    let Some((gaps, lengths, wider)) = sums.get(kind) else { return 1.0 };
-    let towards = wider.map_or(1.0, |w| scale_of(w, sums, scales));
-    let scale = (gaps + INERTIA * towards) / (lengths + INERTIA);
-    scales.insert(kind.to_owned(), scale);
-    scale
+
+    #[test]
+    fn lengths_learned_in_one_part_tell_the_next() {
+        let read: Vec<(usize, i32)> = (0..30).map(|i| (i, 10 + 2 * i as i32)).collect();
+        let posteriors = run(&[1.0; 40], &read).settle();
+        assert!((posteriors[39].mean() - 88.0).abs() < 2.0, "{}", posteriors[39].mean());
+    }
 }

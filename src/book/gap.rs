@@ -6,8 +6,8 @@
 
 use std::collections::HashMap;
 
-/// Lengths are summed on this many steps a page.
-const STEPS: usize = 32;
+/// Lengths are summed on at most this many steps a page, and on six for each deviation.
+const MOST_STEPS: f64 = 32.0;
 /// Part of gaps that nothing in the outline explains; by trial on simulated editions.
 const SURPRISE: f64 = 0.004;
 /// A heading whose text stands on the same page still starts the next page now and then.
@@ -29,10 +29,11 @@ impl Gap {
     pub fn around(length: f64, spread: f64) -> Self {
         let length = length.max(LEAST_LENGTH);
         let spread = spread.max(0.05);
-        let mut core = floor_of(&gamma_masses(length, spread));
+        let steps = (6.0 / spread).ceil().clamp(4.0, MOST_STEPS) as usize;
+        let mut core = floor_of(&gamma_masses(length, spread, steps), steps);
         let sum: f64 = core.iter().sum();
         core.iter_mut().for_each(|p| *p *= (1.0 - SURPRISE) / sum);
-        Gap { core, surprise: SURPRISE, decay: 1.0 - 1.0 / (12.0 + 2.0 * length) }
+        Gap { core, surprise: SURPRISE, decay: 1.0 - 1.0 / (8.0 + 2.0 * length) }
     }
 
     /// Probability of a gap of `pages`.
@@ -45,31 +46,32 @@ impl Gap {
 }
 
 /// Mass of a gamma variable on each step of a page; not normalised.
-fn gamma_masses(mean: f64, spread: f64) -> Vec<f64> {
+fn gamma_masses(mean: f64, spread: f64, steps: usize) -> Vec<f64> {
+    let step = 1.0 / steps as f64;
     let shape = (mean / spread).powi(2);
     let scale = spread * spread / mean;
     let reach = mean + 7.0 * spread + 1.0;
-    let steps = (reach * STEPS as f64).ceil() as usize;
+    let count = (reach / step).ceil() as usize;
     let log = |x: f64| (shape - 1.0) * x.ln() - x / scale;
-    let peak = log(((shape - 1.0) * scale).max(0.5 / STEPS as f64));
+    let peak = log(((shape - 1.0) * scale).max(0.5 * step));
     let mass = |i: usize| {
-        let middle = (i as f64 + 0.5) / STEPS as f64;
+        let middle = (i as f64 + 0.5) * step;
         if shape >= 1.0 {
             return (log(middle) - peak).exp();
         }
         // The density has a pole at zero; its power is integrated exactly over the step.
-        let power = |i: usize| (i as f64 / STEPS as f64).powf(shape);
+        let power = |i: usize| (i as f64 * step).powf(shape);
         (power(i + 1) - power(i)) * (-middle / scale).exp()
     };
-    (0..steps).map(mass).collect()
+    (0..count).map(mass).collect()
 }
 
 /// Distribution of ⌊u + L⌋ for the masses of L: weight 1 − |L − d| for each gap d within a page.
-fn floor_of(masses: &[f64]) -> Vec<f64> {
-    let mut gaps = vec![0.0; masses.len() / STEPS + 2];
+fn floor_of(masses: &[f64], steps: usize) -> Vec<f64> {
+    let mut gaps = vec![0.0; masses.len() / steps + 2];
     for (i, mass) in masses.iter().enumerate() {
-        let length = (i as f64 + 0.5) / STEPS as f64;
-        let whole = i / STEPS;
+        let length = (i as f64 + 0.5) / steps as f64;
+        let whole = i / steps;
         let part = length - whole as f64;
         gaps[whole] += mass * (1.0 - part);
         gaps[whole + 1] += mass * part;
@@ -77,8 +79,9 @@ fn floor_of(masses: &[f64]) -> Vec<f64> {
     gaps
 }
 
-/// Steps of the table's rounding for each factor e.
-const FINENESS: f64 = 25.0;
+/// Steps of the table's rounding for each factor e: lengths to two per cent, since all of a kind err
+/// alike; spreads to six.
+const FINENESS: (f64, f64) = (25.0, 8.0);
 
 /// Gaps already computed: a book has hundreds of places but few different lengths.
 #[derive(Debug, Default)]
@@ -88,13 +91,14 @@ pub struct GapTable {
 }
 
 impl GapTable {
-    /// The index of the gap around `length`, both rounded by at most two per cent.
+    /// The index of the gap around `length`, both rounded.
     pub fn index(&mut self, length: f64, spread: f64) -> usize {
-        let step = |x: f64| (x.max(0.01).ln() * FINENESS).round() as i32;
-        let key = (step(length), step(spread));
-        let value = |step: i32| (f64::from(step) / FINENESS).exp();
+        let step = |x: f64, fine: f64| (x.max(0.01).ln() * fine).round() as i32;
+        let value = |step: i32, fine: f64| (f64::from(step) / fine).exp();
+        let key = (step(length, FINENESS.0), step(spread, FINENESS.1));
         *self.known.entry(key).or_insert_with(|| {
-            self.gaps.push(Gap::around(value(key.0), value(key.1)));
+            let spread = value(key.1, FINENESS.1);
+            self.gaps.push(Gap::around(value(key.0, FINENESS.0), spread));
             self.gaps.len() - 1
         })
     }

@@ -3,15 +3,25 @@
 //! A step keeps only what its undoing needs: readings carry the number of the step that brought them,
 //! a word keeps what was said before. The map itself is settled again from what is left.
 
-use super::{Book, Label, Said, State};
+use super::{Book, Evidence, Label, Said, State};
 use crate::Result;
 use crate::error::BookFault;
 use crate::place::Place;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+/// A reading that a later one of the same photograph replaced.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Replaced {
+    /// The place it was given to.
+    pub place: Place,
+    /// The reading.
+    pub evidence: Evidence,
+}
+
 /// One step.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Step {
     /// When, as an ISO 8601 date and time.
@@ -21,13 +31,21 @@ pub struct Step {
 }
 
 /// What a step changed.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "lowercase")]
 pub enum Change {
     /// Photographs were read.
     Read {
         /// Their base names.
         photos: Vec<String>,
+        /// What earlier readings of the same photographs had given.
+        #[serde(default, skip_serializing_if = "Vec::is_empty")]
+        replaced: Vec<Replaced>,
+    },
+    /// The map was brought from another parish's file; there is nothing before it to go back to.
+    Brought {
+        /// The name the book had there.
+        from: String,
     },
     /// A person spoke of a place.
     Word {
@@ -69,9 +87,13 @@ impl Book {
 
     /// Undoes the last step and says which it was; `None` where there is nothing to undo.
     pub fn undo(&mut self) -> Option<Step> {
-        let step = self.history.pop()?;
+        let step = self.history.pop_if(|s| !matches!(s.what, Change::Brought { .. }))?;
         match &step.what {
-            Change::Read { .. } => self.forget_readings(self.history.len()),
+            Change::Brought { .. } => {}
+            Change::Read { replaced, .. } => {
+                self.put_back(replaced);
+                self.forget_readings(self.history.len());
+            }
             Change::Word { place, before, .. } => {
                 if let Some(entry) = self.entries.iter_mut().find(|e| e.place == *place) {
                     entry.said = before.clone();
@@ -123,6 +145,16 @@ impl Book {
             .map(|e| e.place.clone())
             .collect();
         self.entries.retain(|e| !gone.contains(&e.place));
+    }
+
+    fn put_back(&mut self, replaced: &[Replaced]) {
+        for old in replaced {
+            if let Some(entry) = self.entries.iter_mut().find(|e| e.place == old.place) {
+                entry.evidence.push(old.evidence.clone());
+                // In the order they were read, as before.
+                entry.evidence.sort_by_key(|e| (e.step, e.row));
+            }
+        }
     }
 
     /// How many entries a person should look at.

@@ -1,21 +1,24 @@
 //! Settles a book: every place gets its page, its state, its probability and its interval from all
 //! that was read and said.
 //!
-//! Two thresholds turn probabilities into states. They come from simulated editions
-//! (`tests/book/calibration.rs`): at most one entry called read in a thousand may be wrong.
+//! What is called read is chosen for the whole book: the surest entries, as many as keep the expected
+//! share of wrong ones at one in a thousand (Newton et al., "Detecting differential gene expression",
+//! Biostatistics 5, 2004, section 3). `cargo bench --bench book` measures what comes of it.
 
 use super::channel::Emission;
-use super::fit::{Run, Stop};
+use super::fit::{Kinds, OUTLINED, Run, Stop, UNKNOWN};
 use super::label::{Label, Numbering};
 use super::path::Posterior;
 use super::{Book, Entry, Evidence, Outline, Said, State};
 
-/// Least probability of an entry called read.
-const SURE: f64 = 0.98;
+/// Expected share of wrong pages among the entries called read.
+const WRONG: f64 = 0.001;
+/// No entry less sure than this is called read, however sure the rest is.
+const LEAST_SURE: f64 = 0.97;
 /// Least probability of an entry called mended: the page differs from what the eye would find.
-const SURE_AGAINST_THE_READING: f64 = 0.99;
-/// Mass outside the interval on each side.
-const OUTSIDE: f64 = 0.025;
+const SURE_AGAINST_THE_READING: f64 = 0.995;
+/// Mass an interval holds at least.
+const INTERVAL: f64 = 0.95;
 
 /// Where a run of entries with one numbering lies in the list of entries.
 struct Section {
@@ -51,8 +54,30 @@ impl Book {
                 }
             }
         }
+        self.grade();
         self.count_roman_pages();
+        self.note();
         posteriors
+    }
+
+    /// Tells the read from the mended and the doubtful.
+    fn grade(&mut self) {
+        let mut sure: Vec<f64> =
+            self.entries.iter().filter(|e| e.is_as_read()).map(|e| e.probability).collect();
+        sure.sort_by(|a, b| b.total_cmp(a));
+        let (mut wrong, mut least) = (0.0, f64::INFINITY);
+        for (count, probability) in sure.into_iter().enumerate() {
+            wrong += 1.0 - probability;
+            if probability < LEAST_SURE || wrong > WRONG * (count + 1) as f64 {
+                break;
+            }
+            least = probability;
+        }
+        for entry in self.entries.iter_mut().filter(|e| !e.evidence.is_empty()) {
+            if entry.said.is_none() {
+                entry.state = entry.judge(least);
+            }
+        }
     }
 
     /// Marks what is not in this book; returns the indices of the rest.
@@ -60,15 +85,19 @@ impl Book {
         let printed = |nation: &String| {
             self.entries.iter().any(|e| e.is_observed() && e.nations.contains(nation))
         };
+        // A place of the book's own that no reading names any more was a misread title.
+        let outline = self.outlined();
+        let own =
+            |e: &Entry| e.after.is_some() && outline.is_some_and(|o| o.get(&e.place).is_none());
         let absent: Vec<bool> = self
             .entries
             .iter()
             .map(|e| match e.said {
                 Some(Said::Absent) => true,
                 Some(Said::Page(_)) => false,
-                None => {
-                    e.evidence.is_empty() && !e.nations.is_empty() && !e.nations.iter().any(printed)
-                }
+                None if !e.evidence.is_empty() => false,
+                None if e.nations.is_empty() => own(e),
+                None => !e.nations.iter().any(printed),
             })
             .collect();
         for (entry, _) in self.entries.iter_mut().zip(&absent).filter(|(_, absent)| **absent) {
@@ -133,14 +162,19 @@ impl Book {
         let members = || section.members.iter().filter_map(|i| self.entries.get(*i));
         let last = last_page(members(), section.numbering);
         let span = f64::from(last);
+        let (unit, looseness) = match &self.outline {
+            Some(_) => (1.0, OUTLINED),
+            None => (average_length(members(), section.numbering), UNKNOWN),
+        };
+        let mut kinds = Kinds::default();
         let stops = members()
             .map(|entry| Stop {
-                length: entry.length,
-                kinds: kinds(entry),
+                length: entry.length * unit,
+                kind: kinds.of(kind_names(entry)),
                 readings: entry.emissions(section.numbering, span),
             })
             .collect();
-        Run { stops, lead: 2.0, last }
+        Run { stops, kinds, lead: 2.0 * unit, looseness, last }
     }
 
     /// The front matter is at least as long as its last known page.
@@ -151,21 +185,30 @@ impl Book {
     }
 }
 
-/// Kinds of text that share a scale, wide to narrow: the whole book, the section, headings of one
-/// level in it, those of one part.
-fn kinds(entry: &Entry) -> Vec<String> {
+/// Kinds of text that share a scale, from wide to narrow: the section, headings of one level in it,
+/// those of one part.
+fn kind_names(entry: &Entry) -> [String; 3] {
     let mut steps = entry.place.as_str().split('/');
     let section = steps.next().unwrap_or_default();
     let part = steps.next().unwrap_or_default();
     // The months of the saints are alike; a kind for each day would learn nothing.
     let part = if part.starts_with(|c: char| c.is_ascii_digit()) { "day" } else { part };
-    let level = entry.level;
-    vec![
-        "book".into(),
-        section.into(),
-        format!("{section} {level}"),
-        format!("{section}/{part} {level}"),
-    ]
+    [section.into(), format!("level {}", entry.level), part.into()]
+}
+
+/// Pages from one entry to the next on the whole, where no outline says.
+fn average_length<'a>(entries: impl Iterator<Item = &'a Entry>, numbering: Numbering) -> f64 {
+    let labels = entries.filter_map(Entry::likeliest_label);
+    let mut pages: Vec<u32> =
+        labels.filter(|l| l.numbering == numbering).map(|l| l.number).collect();
+    pages.sort_unstable();
+    // The outermost tenths may be misread.
+    let (low, high) = (pages.len() / 10, (pages.len() * 9) / 10);
+    match (pages.get(low), pages.get(high.min(pages.len().saturating_sub(1)))) {
+        (Some(first), Some(last)) if high > low => f64::from(last - first) / (high - low) as f64,
+        _ => 1.0,
+    }
+    .max(0.2)
 }
 
 /// A page safely after the last place: beyond nearly all labels read and what the outline expects
@@ -226,26 +269,26 @@ impl Entry {
         };
         self.probability = posterior.at(page);
         self.page = Label::page(numbering, page).map(|l| self.with_insert(&l).to_string());
-        let ends = (posterior.quantile(OUTSIDE), posterior.quantile(1.0 - OUTSIDE));
+        let ends = posterior.narrowest(INTERVAL);
+        let ends = (ends.0.min(page), ends.1.max(page));
         self.interval = (ends.0 < ends.1).then(|| {
             let text = |n| Label::page(numbering, n).map_or(String::new(), |l| l.to_string());
             (text(ends.0), text(ends.1))
         });
-        self.state = self.judge(page);
+        self.state = State::Estimated;
         page
     }
 
-    /// The state of an entry that stands on `page` with its probability.
-    fn judge(&self, page: i32) -> State {
-        if self.evidence.is_empty() {
-            return State::Estimated;
-        }
-        let agrees = |e: &Evidence| {
-            e.label().and_then(Label::parse).is_some_and(|l| l.number as i32 == page)
-        };
-        let seen = self.evidence.iter().any(agrees);
-        match (seen, self.probability) {
-            (true, p) if p >= SURE => State::Read,
+    /// Whether a reading gives the page the map gives.
+    fn is_as_read(&self) -> bool {
+        let given = self.page.as_deref();
+        self.said.is_none() && self.evidence.iter().any(|e| e.label() == given)
+    }
+
+    /// The state of an entry with readings; `least` is the least probability of what is called read.
+    fn judge(&self, least: f64) -> State {
+        match (self.is_as_read(), self.probability) {
+            (true, p) if p >= least => State::Read,
             (false, p) if p >= SURE_AGAINST_THE_READING => State::Mended,
             _ => State::Doubtful,
         }

@@ -7,22 +7,29 @@
 mod align;
 mod arrange;
 mod channel;
+mod compare;
 mod copy;
 mod fit;
 mod gap;
 mod history;
 mod infer;
 mod label;
+mod look;
+mod notice;
 mod outline;
 mod path;
 mod read;
+mod reference;
+mod share;
 mod titles;
 mod words;
 
 pub use channel::DigitConfusions;
+pub use compare::{Known, LeftBehind, Pair, carry_marks, concordance};
 pub use copy::{Copy, Ribbon, Sticker, Tab};
-pub use history::{Change, Step};
+pub use history::{Change, Replaced, Step};
 pub use label::{Label, LeafOrder, Numbering};
+pub use look::Look;
 pub use outline::{Outline, OutlinePlace};
 
 use crate::format::{Format, Source};

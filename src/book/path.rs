@@ -3,24 +3,20 @@
 //! Places s₁ … s_N start on pages x₁ ≤ … ≤ x_N. The forward pass carries P(x_i, readings of s₁ … s_i),
 //! the backward pass P(readings of s_{i+1} … s_N | x_i); their product is the posterior of every place,
 //! read or not (Rabiner, "A Tutorial on Hidden Markov Models", 1989, section III). Pages outside a band
-//! around the mass are dropped at [`TRIM`], so the work follows the doubt and not the size of the book;
-//! the geometric tail of the gaps is a running sum and costs one step a page.
+//! around the mass are dropped, so the work follows the doubt and not the size of the book; the geometric
+//! tail of the gaps is a running sum and costs one step a page.
 
 use super::channel::Emission;
 use super::gap::Gap;
 
-/// Mass under this share of the largest is dropped. Every reading's floor is far above it, so no page
-/// that a reading may yet bring back is lost.
-const TRIM: f64 = 1e-13;
-
 /// One place on the path.
 #[derive(Debug, Clone)]
-pub struct Node {
+pub struct Node<'a> {
     /// Index, in the list of gaps, of the gap from the place before (for the first: from the page
     /// before the run).
     pub gap: usize,
     /// What was read or said of it.
-    pub readings: Vec<Emission>,
+    pub readings: &'a [Emission],
 }
 
 /// A run of places and the pages it may use.
@@ -29,12 +25,20 @@ pub struct Path<'a> {
     /// Gap distributions the nodes point into.
     pub gaps: &'a [Gap],
     /// Places in the order of the book.
-    pub nodes: Vec<Node>,
+    pub nodes: Vec<Node<'a>>,
     /// First page of the run.
     pub first: i32,
     /// Last page the run can have.
     pub last: i32,
+    /// Mass under this share of the largest is dropped. Several readings in a row may be wrong and
+    /// the next ones bring the dropped pages back, so the final answer needs it tiny; see [`EXACT`].
+    pub trim: f64,
 }
+
+/// Keeps what six wrong readings in a row, each a thousandth likely, leave of the true page.
+pub const EXACT: f64 = 1e-18;
+/// Enough for the likelihoods and means that fitting compares.
+pub const ROUGH: f64 = 1e-11;
 
 /// Where one place may start.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -74,6 +78,26 @@ impl Posterior {
         self.start + self.mass.len() as i32 - 1
     }
 
+    /// The fewest pages in a row that hold `share` of the mass; of equal runs the likeliest.
+    pub fn narrowest(&self, share: f64) -> (i32, i32) {
+        let mut best: Option<(usize, f64, usize)> = None;
+        let (mut from, mut sum) = (0, 0.0);
+        for (to, mass) in self.mass.iter().enumerate() {
+            sum += mass;
+            while let Some(first) = self.mass.get(from).filter(|p| sum - **p >= share && from < to)
+            {
+                sum -= first;
+                from += 1;
+            }
+            let width = to - from;
+            if sum >= share && best.is_none_or(|b| (width, -sum) < (b.0, -b.1)) {
+                best = Some((width, sum, from));
+            }
+        }
+        let (width, from) = best.map_or((self.mass.len().saturating_sub(1), 0), |b| (b.0, b.2));
+        (self.start + from as i32, self.start + (from + width) as i32)
+    }
+
     /// The expected page.
     pub fn mean(&self) -> f64 {
         self.pages().map(|(page, mass)| f64::from(page) * mass).sum()
@@ -84,7 +108,7 @@ impl Posterior {
     }
 
     /// Scales to sum one and drops what is negligible at both ends; returns the sum before.
-    fn normalise(&mut self) -> f64 {
+    fn normalise(&mut self, trim: f64) -> f64 {
         let sum: f64 = self.mass.iter().sum();
         let largest = self.mass.iter().copied().fold(0.0, f64::max);
         if !(sum > 0.0 && sum.is_finite()) {
@@ -92,7 +116,7 @@ impl Posterior {
             self.mass.iter_mut().for_each(|p| *p = even);
             return f64::MIN_POSITIVE;
         }
-        let kept = |p: &f64| *p > largest * TRIM;
+        let kept = |p: &f64| *p > largest * trim;
         let front = self.mass.iter().position(kept).unwrap_or(0);
         let back = self.mass.iter().rposition(kept).unwrap_or(0);
         self.mass.truncate(back + 1);
@@ -128,7 +152,7 @@ impl Path<'_> {
             };
             let mut message = Posterior { start: here.start, mass: back };
             here.mass.iter_mut().zip(&message.mass).for_each(|(p, b)| *p *= b);
-            here.normalise();
+            here.normalise(self.trim);
             if let Some(node) = self.nodes.get(i) {
                 node.readings.iter().for_each(|r| message.weigh(r));
             }
@@ -150,13 +174,13 @@ impl Path<'_> {
         for node in &self.nodes {
             let before = bands.last().unwrap_or(&start);
             let mut band = match self.gaps.get(node.gap) {
-                Some(gap) => forward_step(before, gap, self.last),
+                Some(gap) => forward_step(before, gap, self.last, self.trim),
                 None => before.clone(),
             };
-            for reading in &node.readings {
+            for reading in node.readings {
                 band.weigh(reading);
             }
-            log_likelihood += band.normalise().ln();
+            log_likelihood += band.normalise(self.trim).ln();
             bands.push(band);
         }
         (bands, log_likelihood)
@@ -173,9 +197,12 @@ impl Posterior {
     }
 }
 
-/// The distribution one gap further on, up to page `last`.
-fn forward_step(before: &Posterior, gap: &Gap, last: i32) -> Posterior {
-    let length = usize::try_from(last - before.start + 1).unwrap_or(0).max(before.mass.len());
+/// The distribution one gap further on, up to page `last` or where the tail falls under `trim`.
+fn forward_step(before: &Posterior, gap: &Gap, last: i32, trim: f64) -> Posterior {
+    let room = usize::try_from(last - before.start + 1).unwrap_or(0).max(before.mass.len());
+    let thinnest = gap.surprise * (1.0 - gap.decay);
+    let tail_reach = ((trim / thinnest).ln() / gap.decay.ln()).max(0.0) as usize;
+    let length = room.min(before.mass.len() + tail_reach.max(gap.core.len()));
     let mut mass = vec![0.0; length];
     for (i, p) in before.mass.iter().enumerate() {
         let Some(reach) = mass.get_mut(i..) else { continue };
@@ -247,15 +274,15 @@ mod tests {
     #[test]
     fn equal_to_summing_over_every_path() {
         let gaps = [Gap::around(1.0, 0.4), Gap::around(2.0, 1.0), Gap::around(0.3, 0.3)];
-        let node = |gap, readings| Node { gap, readings };
         for readings in [
             vec![vec![], vec![], vec![], vec![]],
             vec![vec![reading(2)], vec![], vec![reading(9)], vec![]],
             vec![vec![reading(11)], vec![reading(3), reading(4)], vec![], vec![reading(5)]],
             vec![vec![], vec![Emission::certain(6)], vec![Emission::certain(4)], vec![]],
         ] {
-            let nodes = readings.into_iter().enumerate().map(|(i, r)| node(i % 3, r)).collect();
-            let path = Path { gaps: &gaps, nodes, first: 1, last: 12 };
+            let node = |(i, r)| Node { gap: i % 3, readings: r };
+            let nodes = readings.iter().map(Vec::as_slice).enumerate().map(node).collect();
+            let path = Path { gaps: &gaps, nodes, first: 1, last: 12, trim: EXACT };
             let solution = path.solve();
             let (expected, log) = enumerate(&path);
             assert!((path.log_likelihood() - log).abs() < 1e-9);
@@ -271,15 +298,13 @@ mod tests {
     fn a_swapped_digit_between_good_neighbours_is_overruled() {
         let gaps = [Gap::around(1.0, 0.3)];
         let read = [240, 241, 272, 243, 244];
-        let nodes = read
-            .map(|page| {
-                let alternative = crate::text::Alternative { page: page.to_string(), weight: 0.97 };
-                let numbering = super::super::label::Numbering::Arabic;
-                let e = Emission::of(&[alternative], numbering, 0.03, 0.01, 1500.0);
-                Node { gap: 0, readings: vec![e] }
-            })
-            .to_vec();
-        let solution = Path { gaps: &gaps, nodes, first: 1, last: 1500 }.solve();
+        let readings = read.map(|page| {
+            let alternative = crate::text::Alternative { page: page.to_string(), weight: 0.97 };
+            let numbering = super::super::label::Numbering::Arabic;
+            vec![Emission::of(&[alternative], numbering, 0.03, 0.01, 1500.0)]
+        });
+        let nodes = readings.iter().map(|readings| Node { gap: 0, readings }).collect();
+        let solution = Path { gaps: &gaps, nodes, first: 1, last: 1500, trim: EXACT }.solve();
         assert_eq!(solution[2].mode().0, 242);
     }
 }

@@ -4,7 +4,7 @@
 use super::align::{Candidate, Catalogue, Line, Target, match_any_order, match_in_order};
 use super::path::Posterior;
 use super::words::{Word, words};
-use super::{Book, Change, Entry, Evidence, Kind, Label, Outline, State, Step};
+use super::{Book, Change, Entry, Evidence, Kind, Label, Outline, Replaced, State, Step};
 use crate::language::Language;
 use crate::place::Place;
 use crate::text::{Alternative, Reading, Row};
@@ -13,6 +13,8 @@ use crate::text::{Alternative, Reading, Row};
 struct Printed<'a> {
     row: &'a Row,
     line: Line,
+    /// Ways to read its page; none for a heading without page.
+    alternatives: Vec<Alternative>,
     kind: Kind,
     new_photo: bool,
     /// Index of the nearest heading among the printed rows.
@@ -36,11 +38,9 @@ impl Book {
 
     /// Adds what `readings` show and settles the map anew. A photograph read before is replaced.
     pub fn read(&mut self, readings: &[Reading], when: &str) {
-        for entry in &mut self.entries {
-            entry.evidence.retain(|e| readings.iter().all(|r| r.file != e.strip.photo));
-        }
-        let photos = readings.iter().map(|r| r.file.clone()).collect();
-        self.history.push(Step { when: when.to_owned(), what: Change::Read { photos } });
+        let photos: Vec<String> = readings.iter().map(|r| r.file.clone()).collect();
+        let replaced = self.lay_aside(&photos);
+        self.history.push(Step { when: when.to_owned(), what: Change::Read { photos, replaced } });
         // Before anything is known of the edition its pages tell nothing: no scale is fitted yet.
         let begun = self.entries.iter().any(Entry::is_observed);
         let mut known = if begun { self.settle() } else { Vec::new() };
@@ -58,14 +58,28 @@ impl Book {
                 known = self.settle();
             }
         }
+        self.attach_references(readings, &known, printed.len());
+        self.settle();
+    }
+
+    /// Takes away what these photographs showed when they were read before.
+    fn lay_aside(&mut self, photos: &[String]) -> Vec<Replaced> {
+        let mut replaced = Vec::new();
+        for entry in &mut self.entries {
+            let again = |e: &mut Evidence| photos.contains(&e.strip.photo);
+            let place = &entry.place;
+            let old = entry.evidence.extract_if(.., again);
+            replaced.extend(old.map(|evidence| Replaced { place: place.clone(), evidence }));
+        }
+        replaced
     }
 
     fn attach(&mut self, printed: &[Printed], rows: &[usize], known: &[Option<Posterior>]) {
         let lines: Vec<Line> = rows.iter().map(|i| printed[*i].line.clone()).collect();
         let mut candidates = Catalogue::new(&self.targets()).candidates(&lines);
         for (found, row) in candidates.iter_mut().zip(rows) {
-            let alternatives = alternatives(printed[*row].row);
-            found.iter_mut().for_each(|c| c.score += page_odds(c, &alternatives, known));
+            let alternatives = &printed[*row].alternatives;
+            found.iter_mut().for_each(|c| c.score += page_odds(c, alternatives, known));
         }
         let matched = match printed[rows[0]].kind {
             Kind::Index => match_any_order(&candidates),
@@ -97,7 +111,7 @@ impl Book {
     ) -> Option<Place> {
         let step = self.history.len().saturating_sub(1);
         let entry = self.entries.get_mut(index)?;
-        if let Some(evidence) = evidence(&printed[row], row, step, misplaced(likeness)) {
+        if let Some(evidence) = evidence(&printed[row], row, step, some_place_else(likeness)) {
             entry.evidence.push(evidence);
         }
         Some(entry.place.clone())
@@ -137,7 +151,7 @@ impl Book {
             said: None,
             evidence: Vec::new(),
         };
-        entry.evidence.extend(evidence(here, row, step, misplaced(1.0)));
+        entry.evidence.extend(evidence(here, row, step, some_place_else(1.0)));
         self.entries.push(entry);
         Some(place)
     }
@@ -158,7 +172,7 @@ impl Book {
     }
 
     /// What may be printed for each entry.
-    fn targets(&self) -> Vec<Target> {
+    pub(super) fn targets(&self) -> Vec<Target> {
         let outline = self.outlined();
         let mut above: Vec<(u8, String)> = Vec::new();
         self.entries
@@ -188,18 +202,43 @@ fn printed_rows(readings: &[Reading]) -> Vec<Printed<'_>> {
     for reading in readings {
         let kind = kind_of(&reading.rows);
         for (i, row) in reading.rows.iter().enumerate() {
-            // A heading without a page stands over rows of its own indent too.
-            let depth = f64::from(row.level) - if row.page.is_none() { 0.5 } else { 0.0 };
+            // A heading without a page stands over rows of its own indent too, if none is deeper.
+            let next = reading.rows.get(i + 1);
+            let flat = row.page.is_none() && next.is_none_or(|n| n.level <= row.level);
+            let depth = f64::from(row.level) - if flat { 0.5 } else { 0.0 };
             above.retain(|(level, _)| *level < depth);
             let titles = |at: &(f64, usize)| printed.get(at.1).map(|p| p.line.title.clone());
             let headings = above.iter().filter_map(titles).collect();
             let heading = above.last().map(|a| a.1);
             let line = Line { title: row.title.clone(), headings };
             above.push((depth, printed.len()));
-            printed.push(Printed { row, line, kind, new_photo: i == 0, heading });
+            let alternatives = alternatives(row);
+            let new_photo = i == 0;
+            printed.push(Printed { row, line, alternatives, kind, new_photo, heading });
+            if kind == Kind::Index {
+                printed.extend(further_pages(row, heading));
+            }
         }
     }
     printed
+}
+
+/// An index names a title once with the pages of all places that bear it; each page is a row of its
+/// own here.
+fn further_pages(row: &Row, heading: Option<usize>) -> impl Iterator<Item = Printed<'_>> {
+    let others = row.pages.iter().filter(|p| Some(*p) != row.page.as_ref());
+    others.filter_map(move |page| {
+        // Of a range only the start counts.
+        let page = page.split(['-', '–']).next().and_then(Label::parse)?.to_string();
+        Some(Printed {
+            row,
+            line: Line { title: row.title.clone(), headings: Vec::new() },
+            alternatives: vec![Alternative { page, weight: row.probability }],
+            kind: Kind::Index,
+            new_photo: false,
+            heading,
+        })
+    })
 }
 
 /// A list whose pages mostly rise is in page order; one whose pages leap about is an index.
@@ -213,7 +252,7 @@ fn kind_of(rows: &[Row]) -> Kind {
 
 /// What the page says about a candidate: log odds of the reading on the candidate's pages against
 /// any page.
-fn page_odds(
+pub(super) fn page_odds(
     candidate: &Candidate,
     alternatives: &[Alternative],
     known: &[Option<Posterior>],
@@ -230,28 +269,28 @@ fn page_odds(
 }
 
 /// Probability that a row with titles this alike belongs elsewhere; by trial.
-fn misplaced(likeness: f64) -> f64 {
+pub(super) fn some_place_else(likeness: f64) -> f64 {
     0.005 + 0.4 * (1.0 - likeness).powf(1.5)
 }
 
-/// Ways to read the row's page, at least the page itself.
+/// Ways to read the row's page, at least the page itself; none where no page is printed.
 fn alternatives(row: &Row) -> Vec<Alternative> {
     match &row.page {
-        _ if !row.alternatives.is_empty() => row.alternatives.clone(),
-        Some(page) => vec![Alternative { page: page.clone(), weight: row.probability }],
         None => Vec::new(),
+        Some(_) if !row.alternatives.is_empty() => row.alternatives.clone(),
+        Some(page) => vec![Alternative { page: page.clone(), weight: row.probability }],
     }
 }
 
 /// The row as evidence; none for a row without page.
 fn evidence(printed: &Printed, row: usize, step: usize, misplaced: f64) -> Option<Evidence> {
-    printed.row.page.as_ref()?;
-    Some(Evidence {
+    let told: f64 = printed.alternatives.iter().map(|a| a.weight).sum();
+    (!printed.alternatives.is_empty()).then(|| Evidence {
         title: printed.row.title.clone(),
-        alternatives: alternatives(printed.row),
+        alternatives: printed.alternatives.clone(),
         strip: printed.row.strip.clone(),
         kind: printed.kind,
-        misread: (1.0 - printed.row.probability).clamp(LEAST_MISREAD, 0.3),
+        misread: (1.0 - told).clamp(LEAST_MISREAD, 0.3),
         misplaced,
         step,
         row,

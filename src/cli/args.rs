@@ -64,6 +64,8 @@ pub enum When {
 pub enum Command {
     /// Read photographs of contents and index pages
     Read(Read),
+    /// Look at a book's pages, correct them, compare editions
+    Book(super::book::args::Book),
     /// Say what is celebrated and what the altar book must give
     Day(Day),
     /// List every day of a year

@@ -1,6 +1,7 @@
 //! The commands: parse, string the stages together, print, exit code.
 
 mod args;
+mod book;
 mod date;
 mod day;
 mod demo;
@@ -44,6 +45,7 @@ pub fn run() -> ExitCode {
         Command::Demo(command) => {
             one_thread_each().and_then(|()| demo::run(command, &typed.common))
         }
+        Command::Book(command) => book::run(command, &typed.common),
         Command::Day(command) => day::run(command, &typed.common),
         Command::Year(command) => year::run(command, &typed.common),
         Command::Lay(command) => lay::run(command, &typed.common),

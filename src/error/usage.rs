@@ -16,6 +16,10 @@ pub enum UsageFault {
     NoRibbons,
     /// Not the id of a celebration.
     NoPlace(String),
+    /// A mark of a copy was to be given as page and name.
+    NoMark(String),
+    /// A book of this name is on the shelf already.
+    BookIsThere(String),
 }
 
 impl fmt::Display for UsageFault {
@@ -23,6 +27,12 @@ impl fmt::Display for UsageFault {
         match self {
             Self::NoDate { typed, why } => write!(f, "\"{typed}\" is no date: {why}"),
             Self::NoRibbons => write!(f, "0 ribbons cannot be laid, expected 1 or more"),
+            Self::NoMark(typed) => {
+                write!(f, "\"{typed}\" is no mark: a page, \"=\" and a name are expected")
+            }
+            Self::BookIsThere(name) => {
+                write!(f, "a book called \"{name}\" is on the shelf already")
+            }
             Self::NoPlace(typed) => {
                 write!(
                     f,
@@ -40,6 +50,8 @@ impl UsageFault {
                 "write year-month-day, e.g. 2026-12-08, or today, tomorrow, sunday".into()
             }
             Self::NoRibbons => "say how many ribbons this copy has, e.g. --ribbons 4".into(),
+            Self::NoMark(_) => "write e.g. 531=Prefaces, or 1747a=saints/06-30/patron".into(),
+            Self::BookIsThere(_) => "give another --name".into(),
             Self::NoPlace(_) => "vitta day lists the ids of a day's celebrations".into(),
         })
     }

@@ -95,6 +95,7 @@ impl Edition {
         let mut scales: HashMap<String, f64> = HashMap::new();
         let mut pages = HashMap::new();
         let mut position = 1.0;
+        let mut headed = false;
         for place in &order {
             let section = place.place.as_str().split('/').next().unwrap();
             if place.level == 1 && dice.chance(0.7) {
@@ -105,9 +106,12 @@ impl Edition {
                 .entry(kind)
                 .or_insert_with(|| whole * (habits.scale_spread * dice.normal()).exp());
             let length = place.pages * scale * (habits.length_spread * dice.normal()).exp();
-            if length > 0.5 && dice.chance(habits.new_page) {
+            // A heading stands over its text, so the page is broken before the heading or not at all.
+            let heading = place.pages == 0.0;
+            if !headed && (heading || length > 0.5) && dice.chance(habits.new_page) {
                 position = f64::ceil(position - 0.15);
             }
+            headed = heading;
             pages.insert(place.place.clone(), position as u32);
             position += length.max(0.05);
         }
@@ -232,6 +236,15 @@ pub fn misread(page: &str, dice: &mut Dice) -> String {
         Some(label) if text != page => label.to_string(),
         _ => misread(page, dice),
     }
+}
+
+/// One digit taken for another.
+pub fn misread_digit(page: &str, dice: &mut Dice) -> String {
+    let mut digits: Vec<u8> = page.bytes().collect();
+    let at = dice.below(digits.len());
+    digits[at] = confused(digits[at], dice);
+    let text = String::from_utf8(digits).unwrap();
+    if text.starts_with('0') { misread_digit(page, dice) } else { text }
 }
 
 /// A digit of like shape three times in four, any other otherwise (from memory of optical readers).

@@ -1,0 +1,63 @@
+//! `vitta book marks`: the ribbons, tabs and laid-in sheets of each copy.
+
+use super::super::args::Common;
+use super::super::{Outcome, print_json, report};
+use super::args::Marks;
+use super::place;
+use crate::Result;
+use crate::book::{Copy, Label, Ribbon, Sticker, Tab};
+use crate::error::UsageFault;
+
+/// Runs the command.
+pub fn run(command: &Marks, common: &Common) -> Result<Outcome> {
+    let shelf = common.shelf()?;
+    let mut book = shelf.open(&command.name)?;
+    let mut marks = book.marks(command.copy.as_deref());
+    let before = marks.clone();
+    change(&mut marks, command)?;
+    if marks != before {
+        book.set_marks(command.copy.as_deref(), marks.clone());
+        shelf.put(&book)?;
+    }
+    if common.json {
+        print_json(&marks)?;
+    } else {
+        report::result(&lines(&marks));
+    }
+    Ok(Outcome::Done)
+}
+
+fn change(marks: &mut Copy, command: &Marks) -> Result<()> {
+    if let Some(colours) = &command.ribbons {
+        marks.ribbons = colours.iter().map(|c| Ribbon { colour: c.trim().to_owned() }).collect();
+    }
+    for typed in &command.tab {
+        let (page, title) = divided(typed)?;
+        marks.tabs.push(Tab { title, page });
+    }
+    for typed in &command.sheet {
+        let (page, path) = divided(typed)?;
+        marks.stickers.push(Sticker { page, place: place(&path)? });
+    }
+    Ok(())
+}
+
+/// "531=Prefaces" as page and the rest.
+fn divided(typed: &str) -> Result<(String, String)> {
+    let parts = typed.split_once('=');
+    let good =
+        parts.and_then(|(page, rest)| Some((Label::parse(page)?.to_string(), rest.to_owned())));
+    Ok(good.ok_or_else(|| UsageFault::NoMark(typed.to_owned()))?)
+}
+
+fn lines(marks: &Copy) -> String {
+    let colours: Vec<&str> = marks.ribbons.iter().map(|r| r.colour.as_str()).collect();
+    let mut text = format!("ribbons: {}\n", colours.join(", "));
+    for tab in &marks.tabs {
+        text.push_str(&format!("tab at {}: {}\n", tab.page, tab.title));
+    }
+    for sheet in &marks.stickers {
+        text.push_str(&format!("sheet {}: {}\n", sheet.page, sheet.place));
+    }
+    text
+}

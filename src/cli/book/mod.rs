@@ -1,0 +1,170 @@
+//! `vitta book`: the page maps on the shelf, looked at and corrected.
+
+pub mod args;
+mod marks;
+mod next;
+mod show;
+
+use super::args::Common;
+use super::{Outcome, now, print_json, report};
+use crate::Result;
+use crate::book::{Book, State, carry_marks, concordance};
+use crate::error::UsageFault;
+use crate::format;
+use crate::place::Place;
+use args::{Action, Compare, Confirm, Export, Import, Set, Undo};
+use serde::Serialize;
+
+/// Runs the command.
+pub fn run(command: &args::Book, common: &Common) -> Result<Outcome> {
+    match &command.action {
+        Action::List => list(common),
+        Action::Show(command) => show::run(command, common),
+        Action::Set(command) => set(command, common),
+        Action::Confirm(command) => confirm(command, common),
+        Action::Next(command) => next::run(command, common),
+        Action::Undo(command) => undo(command, common),
+        Action::Export(command) => export(command, common),
+        Action::Import(command) => import(command, common),
+        Action::Compare(command) => compare(command, common),
+        Action::Marks(command) => marks::run(command, common),
+    }
+}
+
+/// A place as typed.
+fn place(typed: &str) -> Result<Place> {
+    Ok(Place::new(typed).ok_or_else(|| UsageFault::NoPlace(typed.to_owned()))?)
+}
+
+#[derive(Serialize)]
+struct Listed {
+    name: String,
+    outline: Option<String>,
+    places: usize,
+    doubtful: usize,
+    ribbons: usize,
+}
+
+fn list(common: &Common) -> Result<Outcome> {
+    let shelf = common.shelf()?;
+    let mut listed = Vec::new();
+    for name in shelf.names()? {
+        let book = shelf.open(&name)?;
+        listed.push(Listed {
+            places: book.entries.iter().filter(|e| e.state != State::Absent).count(),
+            doubtful: book.doubtful(),
+            ribbons: book.ribbons.len(),
+            outline: book.outline.clone(),
+            name,
+        });
+    }
+    if common.json {
+        print_json(&listed)?;
+        return Ok(Outcome::Done);
+    }
+    for book in &listed {
+        let kind = book.outline.as_deref().unwrap_or("no outline");
+        report::result(&format!(
+            "{}  {kind}, {} places, {} to look at, {} ribbons\n",
+            book.name, book.places, book.doubtful, book.ribbons
+        ));
+    }
+    if listed.is_empty() {
+        report::message("the shelf is empty; `vitta read PHOTO… --book NAME` begins a book");
+    }
+    Ok(Outcome::Done)
+}
+
+fn set(command: &Set, common: &Common) -> Result<Outcome> {
+    let place = place(&command.place)?;
+    change(&command.name, std::slice::from_ref(&place), common, |book| match &command.page {
+        Some(page) => book.confirm(&place, page, &now()),
+        None if command.absent => book.mark_absent(&place, &now()),
+        None => book.take_back(&place, &now()),
+    })
+}
+
+fn confirm(command: &Confirm, common: &Common) -> Result<Outcome> {
+    let places: Vec<Place> = command.places.iter().map(|p| place(p)).collect::<Result<_>>()?;
+    change(&command.name, &places, common, |book| {
+        places.iter().try_for_each(|place| book.confirm_as_is(place, &now()))
+    })
+}
+
+/// Changes a book on the shelf, puts it back whole, and shows the places.
+fn change(
+    name: &str,
+    places: &[Place],
+    common: &Common,
+    with: impl FnOnce(&mut Book) -> Result<()>,
+) -> Result<Outcome> {
+    let shelf = common.shelf()?;
+    let mut book = shelf.open(name)?;
+    with(&mut book)?;
+    shelf.put(&book)?;
+    let entries: Vec<_> = places.iter().filter_map(|p| book.entry(p)).collect();
+    if common.json {
+        print_json(&entries)?;
+    } else {
+        entries.iter().for_each(|e| report::result(&show::line(e)));
+        report::message(&format!("{} places are left to look at", book.doubtful()));
+    }
+    Ok(Outcome::Done)
+}
+
+fn undo(command: &Undo, common: &Common) -> Result<Outcome> {
+    let shelf = common.shelf()?;
+    let mut book = shelf.open(&command.name)?;
+    let mut undone = Vec::new();
+    while undone.len() < command.steps {
+        let Some(step) = book.undo() else { break };
+        undone.push(step);
+    }
+    if undone.is_empty() {
+        report::message("there is nothing to undo");
+        return Ok(Outcome::Done);
+    }
+    shelf.put(&book)?;
+    if common.json {
+        print_json(&undone)?;
+    } else {
+        undone.iter().for_each(|s| report::result(&format!("undone: {}\n", show::step(s))));
+    }
+    Ok(Outcome::Done)
+}
+
+fn export(command: &Export, common: &Common) -> Result<Outcome> {
+    let book = common.shelf()?.open(&command.name)?;
+    format::write(&book.to_share(), &command.out)?;
+    report::message(&format!("written to {}", command.out.display()));
+    Ok(Outcome::Done)
+}
+
+fn import(command: &Import, common: &Common) -> Result<Outcome> {
+    let shelf = common.shelf()?;
+    let shared: Book = format::read(&command.file)?;
+    if shelf.find(&command.name)?.is_some() {
+        return Err(UsageFault::BookIsThere(command.name.clone()).into());
+    }
+    let file = shelf.put(&Book::brought(&shared, &command.name, &now()))?;
+    report::message(&format!("written to {}", file.display()));
+    Ok(Outcome::Done)
+}
+
+fn compare(command: &Compare, common: &Common) -> Result<Outcome> {
+    let shelf = common.shelf()?;
+    let (old, mut new) = (shelf.open(&command.old)?, shelf.open(&command.new)?);
+    if command.carry {
+        let left = carry_marks(&old, &mut new);
+        shelf.put(&new)?;
+        left.iter().for_each(|l| report::message(&format!("{} stays behind: {}", l.mark, l.why)));
+        return Ok(if left.is_empty() { Outcome::Done } else { Outcome::Look });
+    }
+    let pairs = concordance(&old, &new);
+    if common.json {
+        print_json(&pairs)?;
+    } else {
+        pairs.iter().for_each(|pair| report::result(&show::pair(pair)));
+    }
+    Ok(Outcome::Done)
+}

@@ -1,0 +1,131 @@
+//! `vitta book show`: a book's pages as lines to read.
+
+use super::super::args::Common;
+use super::super::{Outcome, print_json, report};
+use super::args::Show;
+use super::place;
+use crate::Result;
+use crate::book::{Book, Change, Entry, Known, Pair, Said, State, Step};
+use std::fmt::Write;
+
+/// Runs the command.
+pub fn run(command: &Show, common: &Common) -> Result<Outcome> {
+    let book = common.shelf()?.open(&command.name)?;
+    if command.history {
+        return history(&book, common);
+    }
+    let mut entries: Vec<&Entry> = book.entries.iter().collect();
+    if let Some(typed) = &command.place {
+        let above = place(typed)?;
+        entries.retain(|e| e.place.is_under(above.as_str()));
+    }
+    if !command.in_order {
+        entries.sort_by_key(|e| urgency(e.state));
+    }
+    if common.json {
+        print_json(&entries)?;
+        return Ok(Outcome::Done);
+    }
+    for entry in entries {
+        report::result(&line(entry));
+        if command.evidence {
+            report::result(&evidence(entry));
+        }
+    }
+    for notice in &book.notices {
+        report::message(notice);
+    }
+    Ok(if book.doubtful() > 0 { Outcome::Look } else { Outcome::Done })
+}
+
+fn history(book: &Book, common: &Common) -> Result<Outcome> {
+    if common.json {
+        print_json(&book.history)?;
+    } else {
+        book.history.iter().for_each(|s| report::result(&(step(s) + "\n")));
+    }
+    Ok(Outcome::Done)
+}
+
+/// What a person should see first.
+fn urgency(state: State) -> u8 {
+    match state {
+        State::Doubtful => 0,
+        State::Mended => 1,
+        State::Estimated => 2,
+        State::Read => 3,
+        State::Confirmed => 4,
+        State::Absent => 5,
+    }
+}
+
+/// How a state is said.
+fn state(state: State) -> &'static str {
+    match state {
+        State::Doubtful => "look",
+        State::Mended => "mended",
+        State::Estimated => "about",
+        State::Read => "",
+        State::Confirmed => "sure",
+        State::Absent => "absent",
+    }
+}
+
+/// An entry on one line: page, how it is known, title, place.
+pub fn line(entry: &Entry) -> String {
+    let page = entry.page.as_deref().unwrap_or("–");
+    let known = match (&entry.interval, entry.state) {
+        (Some((first, last)), State::Estimated | State::Doubtful) => {
+            format!("{} {first}–{last}", state(entry.state))
+        }
+        _ => state(entry.state).to_owned(),
+    };
+    format!("{page:>6}  {known:<16}  {}  {}\n", entry.title, entry.place)
+}
+
+/// What was read of an entry, a line each.
+fn evidence(entry: &Entry) -> String {
+    let mut text = String::new();
+    for reading in &entry.evidence {
+        let ways: Vec<String> = reading
+            .alternatives
+            .iter()
+            .map(|a| format!("{} ({:.0} %)", a.page, 100.0 * a.weight))
+            .collect();
+        let at = reading.strip.area.top;
+        let _ = writeln!(
+            text,
+            "        {} \"{}\" on {} at {at} px",
+            ways.join(", "),
+            reading.title,
+            reading.strip.photo
+        );
+    }
+    text
+}
+
+/// A step as a sentence.
+pub fn step(step: &Step) -> String {
+    let what = match &step.what {
+        Change::Read { photos, .. } => format!("read {}", photos.join(", ")),
+        Change::Brought { from } => format!("brought from another parish, called \"{from}\" there"),
+        Change::Word { place, said: Some(Said::Page(page)), .. } => format!("{place} is on {page}"),
+        Change::Word { place, said: Some(Said::Absent), .. } => {
+            format!("{place} is not in the book")
+        }
+        Change::Word { place, said: None, .. } => format!("nothing is said of {place} any more"),
+    };
+    format!("{}  {what}", step.when)
+}
+
+/// A place in two editions on one line.
+pub fn pair(pair: &Pair) -> String {
+    let page = |known: &Option<Known>| match known {
+        Some(known) => {
+            let mark = if matches!(known.state, State::Read | State::Confirmed) { "" } else { "?" };
+            format!("{}{mark}", known.page)
+        }
+        None => "–".to_owned(),
+    };
+    format!("{:>7} {:>7}  {}\n", page(&pair.old), page(&pair.new), pair.title)
+}

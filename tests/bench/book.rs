@@ -1,0 +1,57 @@
+//! How well the page map knows what it knows, over many simulated editions, and how fast it settles.
+//!
+//! `cargo bench --bench book -- 200` prints and reads 200 editions for each case; under
+//! `cargo test --benches` it runs two.
+
+#![allow(clippy::unwrap_used, clippy::print_stdout, dead_code)]
+
+#[path = "../book/misreadings.rs"]
+mod misreadings;
+#[path = "../book/score.rs"]
+mod score;
+#[path = "../book/simulate.rs"]
+mod simulate;
+
+use score::{Photographed, book_of, measure, photograph};
+use simulate::{Dice, Edition, Habits, USUAL};
+use std::time::Instant;
+use vitta::place::Place;
+
+fn main() {
+    let editions = std::env::args().find_map(|a| a.parse().ok()).unwrap_or(2);
+    let permuted = Habits { permuted: true, ..USUAL };
+    for (name, habits, which) in [
+        ("contents and prefaces", USUAL, Photographed::ContentsAndPrefaces),
+        ("all lists", USUAL, Photographed::All),
+        ("all lists, sections moved", permuted, Photographed::All),
+    ] {
+        measure(&habits, which, editions).report(name);
+    }
+    let exact = Habits { digit_errors: 0.0, letter_errors: 0.0, lost_rows: 0.0, ..USUAL };
+    for plant in &misreadings::PLANTS {
+        let (good, all) = misreadings::caught(plant, &exact, editions);
+        println!("planted, {}: {good} of {all} mended, doubted or harmless", plant.0);
+    }
+    speed();
+}
+
+/// A word on one page settles the whole book: as fast as a key is pressed.
+fn speed() {
+    for which in [Photographed::ContentsAndPrefaces, Photographed::All] {
+        let dice = &mut Dice(3);
+        let edition = Edition::print(&USUAL, dice);
+        let mut book = book_of(&photograph(&edition, &USUAL, which, dice));
+        let place = Place::new("time/lent/week-2/thursday").unwrap();
+        let page = edition.page(&place).unwrap().to_string();
+        let mut times: Vec<f64> = (0..11)
+            .map(|_| {
+                let start = Instant::now();
+                book.confirm(&place, &page, "2026-11-25").unwrap();
+                start.elapsed().as_secs_f64() * 1e3
+            })
+            .collect();
+        times.sort_by(f64::total_cmp);
+        println!("{} places settled in {:.1} ms (median of 11)", book.entries.len(), times[5]);
+        assert_eq!(book.entry(&place).unwrap().page.as_deref(), Some(page.as_str()));
+    }
+}

@@ -1,0 +1,113 @@
+//! `vitta book` as a person types it, on a shelf in a folder of its own.
+
+use super::score::*;
+use super::simulate::*;
+use std::path::Path;
+use std::process::{Command, Output, Stdio};
+use std::time::Duration;
+use vitta::book::Book;
+use vitta::shelf::Shelf;
+
+struct Parish {
+    folder: tempfile::TempDir,
+    edition: Edition,
+}
+
+impl Parish {
+    /// A shelf with one book, of which the contents and the prefaces were read.
+    fn new() -> Self {
+        let dice = &mut Dice(31);
+        let edition = Edition::print(&USUAL, dice);
+        let readings = photograph(&edition, &USUAL, Photographed::ContentsAndPrefaces, dice);
+        let folder = tempfile::tempdir().unwrap();
+        let book = Book { name: "Chapel".into(), ..book_of(&readings) };
+        Shelf::at(folder.path()).put(&book).unwrap();
+        Parish { folder, edition }
+    }
+
+    fn command(&self, words: &[&str]) -> Command {
+        let mut command = Command::new(env!("CARGO_BIN_EXE_vitta"));
+        command.arg("--shelf").arg(self.folder.path()).arg("book").args(words);
+        command
+    }
+
+    fn run(&self, words: &[&str]) -> (i32, String, String) {
+        let Output { status, stdout, stderr } = self.command(words).output().unwrap();
+        let text = |bytes| String::from_utf8(bytes).unwrap();
+        (status.code().unwrap(), text(stdout), text(stderr))
+    }
+
+    fn file(&self) -> std::path::PathBuf {
+        Shelf::at(self.folder.path()).book_file("Chapel").unwrap()
+    }
+}
+
+#[test]
+fn a_page_is_set_shown_and_undone() {
+    let parish = Parish::new();
+    let path = "time/lent/week-2/thursday";
+    let page = parish.edition.page(&vitta::place::Place::new(path).unwrap()).unwrap().to_string();
+    let before = std::fs::read(parish.file()).unwrap();
+    let (code, out, err) = parish.run(&["set", "chapel", path, &page]);
+    assert_eq!(code, 0, "{err}");
+    assert!(out.contains(&page) && out.contains("sure"), "{out}");
+    let (_, out, _) = parish.run(&["show", "chapel", path]);
+    assert!(out.contains(&format!("{page}  sure")), "{out}");
+    let (_, out, _) = parish.run(&["show", "chapel", "--history"]);
+    assert_eq!(out.lines().count(), 2, "{out}");
+    let (code, out, _) = parish.run(&["undo", "chapel"]);
+    assert!(code == 0 && out.contains(path), "{out}");
+    assert_eq!(std::fs::read(parish.file()).unwrap(), before);
+}
+
+#[test]
+fn what_is_mistyped_is_refused_and_nothing_written() {
+    let parish = Parish::new();
+    let before = std::fs::read(parish.file()).unwrap();
+    for (words, told) in [
+        (["set", "chapel", "time/lent/week-2/thursdy", "210"], "time/lent/week-2/thursday"),
+        (["set", "chapel", "time/lent/week-2/thursday", "p.210"], "page label"),
+        (["set", "chappel", "time/lent/week-2/thursday", "210"], "chappel"),
+        (["set", "chapel", "Lent!", "210"], "Lent!"),
+        (["marks", "chapel", "--tab", "Prefaces"], "531=Prefaces"),
+    ] {
+        let (code, _, err) = parish.run(&words);
+        assert_eq!(code, 2, "{words:?}: {err}");
+        assert!(err.contains(told), "{words:?}: {err}");
+    }
+    assert_eq!(std::fs::read(parish.file()).unwrap(), before);
+}
+
+#[test]
+fn a_book_goes_to_another_parish() {
+    let (giving, taking) = (Parish::new(), Parish::new());
+    let file = giving.folder.path().join("pages.json");
+    let file = file.to_str().unwrap();
+    assert_eq!(giving.run(&["marks", "chapel", "--ribbons", "red,gold"]).0, 0);
+    assert_eq!(giving.run(&["export", "chapel", "--out", file]).0, 0);
+    assert_eq!(taking.run(&["import", file, "--name", "chapel"]).0, 2, "the name is taken");
+    assert_eq!(taking.run(&["import", file, "--name", "sacristy"]).0, 0);
+    let (_, out, _) = taking.run(&["marks", "sacristy"]);
+    assert_eq!(out, "ribbons: \n");
+    let (_, out, _) = taking.run(&["list"]);
+    assert_eq!(out.lines().count(), 2, "{out}");
+    let (code, out, _) = taking.run(&["compare", "chapel", "sacristy", "--json"]);
+    let pairs: Vec<serde_json::Value> = serde_json::from_str(&out).unwrap();
+    assert!(code == 0 && pairs.iter().all(|p| p["old"] == p["new"]));
+}
+
+#[test]
+fn a_book_survives_a_kill_while_it_is_written() {
+    let parish = Parish::new();
+    let path = "time/lent/week-2/thursday";
+    for n in 0..12u64 {
+        let page = (200 + n).to_string();
+        let mut command = parish.command(&["set", "chapel", path, &page]);
+        let mut running = command.stdout(Stdio::null()).stderr(Stdio::null()).spawn().unwrap();
+        std::thread::sleep(Duration::from_millis(40 * n));
+        let _ = running.kill();
+        running.wait().unwrap();
+        let book: Book = vitta::format::read(Path::new(&parish.file())).unwrap();
+        assert!(book.entries.len() > 900);
+    }
+}
