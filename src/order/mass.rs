@@ -10,7 +10,7 @@ use super::permission::{Permission, permission};
 use super::printed::{printed_at, printed_form, texts_at};
 use super::settings::DayChoices;
 use crate::Result;
-use crate::calendar::{Celebration, Day, Rank};
+use crate::calendar::{Celebration, Day, Rank, Season};
 use crate::error::OrderFault;
 use crate::language::Titles;
 use crate::place::Place;
@@ -133,8 +133,9 @@ fn of_the_day<'d>(
         () if *asked == celebration.id => celebration.title.clone(),
         () => missal.title(asked),
     };
-    let (place, of_the_mass) = printed_or_proper(asked, of, missal)?;
-    let (collect, of_the_collect) = printed_or_proper(&celebration.id, celebration, missal)?;
+    let (place, of_the_mass) = printed_or_proper(asked, of, missal, day.season)?;
+    let (collect, of_the_collect) =
+        printed_or_proper(&celebration.id, celebration, missal, day.season)?;
     let unprinted = if collect_only { of_the_collect } else { of_the_mass };
     Ok(Mass {
         day,
@@ -158,8 +159,9 @@ fn printed_or_proper(
     asked: &Place,
     celebration: &Celebration,
     missal: Missal,
+    season: Season,
 ) -> Result<(Place, Option<Unprinted>)> {
-    let place = texts_at(asked)?.unwrap_or_else(|| printed_form(asked, missal));
+    let place = texts_at(asked)?.unwrap_or_else(|| printed_form(asked, missal, season));
     if missal.knows(&place) {
         return Ok((place, None));
     }
@@ -209,7 +211,7 @@ impl<'d> Mass<'d> {
             "Within the Mass of the day: {} (GIRM 372).",
             orders::serving(rite)?.title.en
         ));
-        self.rite = Some(printed_form(rite, missal));
+        self.rite = Some(printed_form(rite, missal, self.day.season));
         Ok(self)
     }
 }
@@ -222,7 +224,7 @@ fn another<'d>(
     missal: Missal,
 ) -> Result<Mass<'d>> {
     let kind = kind_of(asked).ok_or_else(|| not_this_day(day, kept, asked))?;
-    let place = texts_at(asked)?.unwrap_or_else(|| printed_form(asked, missal));
+    let place = texts_at(asked)?.unwrap_or_else(|| printed_form(asked, missal, day.season));
     if !missal.knows(&place) {
         return Err(OrderFault::UnknownPlace { place }.into());
     }

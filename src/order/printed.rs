@@ -4,6 +4,7 @@ use super::formulary::Formulary;
 use super::missal::Missal;
 use super::orders;
 use crate::Result;
+use crate::calendar::Season;
 use crate::place::Place;
 
 /// Where the service order or the formulary of the Mass asked for says that its texts are.
@@ -44,10 +45,22 @@ pub(super) fn printed_at(id: &Place) -> Place {
     printed.unwrap_or_else(|| id.clone())
 }
 
-/// The Mass itself where a heading stands over several: the Mass of the day, the first formulary.
-pub(super) fn printed_form(asked: &Place, missal: Missal) -> Place {
-    let place = printed_at(asked);
-    let forms = ["day", "mass", "1", "a"];
-    let under = |form: &&str| Place::new(&format!("{place}/{form}"));
-    forms.iter().filter_map(under).find(|p| missal.knows(p)).unwrap_or(place)
+/// The Mass itself where a heading stands over several: the Mass of the day, the first formulary, the
+/// one for the season.
+pub(super) fn printed_form(asked: &Place, missal: Missal, season: Season) -> Place {
+    let of_season: &[&str] = match season {
+        Season::Advent => &["advent", "outside-easter"],
+        Season::Christmas => &["christmas", "outside-easter"],
+        Season::Easter => &["easter"],
+        Season::Lent | Season::Triduum | Season::Ordinary => &["ordinary", "outside-easter"],
+    };
+    let mut place = printed_at(asked);
+    loop {
+        let forms = ["day", "mass", "1", "a"].iter().chain(of_season);
+        let mut under = forms.filter_map(|form| Place::new(&format!("{place}/{form}")));
+        match under.find(|p| missal.knows(p)) {
+            Some(form) => place = form,
+            None => return place,
+        }
+    }
 }

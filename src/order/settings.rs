@@ -94,19 +94,14 @@ pub struct Settings {
     pub days: BTreeMap<NaiveDate, DayChoices>,
 }
 
-/// `path` is one of this file's own literals; a test builds every default.
-fn known(path: &str) -> Place {
-    Place::new(path).unwrap_or_else(|| unreachable!("{path}"))
-}
-
 impl Default for Settings {
     fn default() -> Self {
         Settings {
             by_heart: vec![],
             from_the_book: vec![],
             // GIRM 365b and 365c: II suits weekdays, III Sundays and festive days.
-            sunday_prayer: known("order/prayer/3"),
-            weekday_prayer: known("order/prayer/2"),
+            sunday_prayer: Place::composed("order/prayer/3".into()),
+            weekday_prayer: Place::composed("order/prayer/2".into()),
             prefaces: vec![],
             nearest_preface: true,
             sung_prayer: false,

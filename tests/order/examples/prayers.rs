@@ -206,6 +206,6 @@ pub const EXAMPLES: &[Example] = &[
         mass: "",
         settings: |_, d| d.preface = Some(place("order/preface/common-2")),
         needs: &[("preface", "order/preface/common-2"), ("note", "!Against the rule")],
-        source: "facts of the trade: on memorials the class preface or a common one",
+        source: "common practice: on memorials the class preface or a common one",
     },
 ];

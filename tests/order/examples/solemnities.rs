@@ -72,7 +72,7 @@ pub const EXAMPLES: &[Example] = &[
             ("transfer", "time/triduum/lords-supper/transfer"),
             ("concluding", "-"),
         ],
-        source: "Missal, Lord’s Supper (facts of the trade: own forms of Prayer I, no dismissal)",
+        source: "Missal, Lord’s Supper (common practice: own forms of Prayer I, no dismissal)",
     },
     Example {
         name: "Mass of the Lord’s Supper without the washing of feet",

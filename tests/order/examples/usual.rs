@@ -55,7 +55,7 @@ pub const EXAMPLES: &[Example] = &[
         mass: "",
         settings: |s, _| remember(s, "2026-06-15", "time/ordinary/week-30"),
         needs: &[("collect", "time/ordinary/week-30")],
-        source: "the parish’s own choice, GIRM 363",
+        source: "GIRM 363: any Sunday’s, so the parish’s last choice is kept for its week",
     },
     Example {
         name: "weekday in Ordinary Time: last week’s choice is not",
@@ -63,7 +63,7 @@ pub const EXAMPLES: &[Example] = &[
         mass: "",
         settings: |s, _| remember(s, "2026-06-12", "time/ordinary/week-30"),
         needs: &[("collect", "time/ordinary/week-11")],
-        source: "the parish’s own choice, GIRM 363",
+        source: "GIRM 363: any Sunday’s, so the parish’s last choice is kept for its week",
     },
     Example {
         name: "thirty-fourth week has the prayers of its own heading",
