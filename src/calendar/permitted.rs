@@ -15,6 +15,8 @@ use serde::{Deserialize, Serialize};
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Permitted {
+    /// The Mass of any saint whom the Martyrology has on the day (355b and c).
+    pub saint_of_the_martyrology: bool,
     /// Ritual Masses (372).
     pub ritual: bool,
     /// Masses for various needs and votive Masses in grave need, by order or leave of the bishop (374).
@@ -45,6 +47,7 @@ enum Openness {
 impl Permitted {
     fn on(day: Openness) -> Self {
         Permitted {
+            saint_of_the_martyrology: false,
             ritual: day >= Openness::SundaysAndFeasts,
             by_leave_of_the_bishop: day >= Openness::SundaysAndFeasts,
             for_pastoral_advantage: day >= Openness::MemorialsAndSeasons,
@@ -57,37 +60,54 @@ impl Permitted {
 
     /// One sentence.
     pub(super) fn sentence(&self) -> String {
-        let words: Vec<&str> = [
-            (self.ritual, "ritual Masses (372)"),
-            (self.by_leave_of_the_bishop, "Masses for various needs by leave of the bishop (374)"),
-            (self.for_pastoral_advantage, "or for pastoral advantage (376)"),
-            (self.free_choice, "or by free choice (375)"),
-            (self.funeral, "the funeral Mass (380)"),
-            (
-                self.news_burial_anniversary,
-                "Masses for the dead at news, burial and first anniversary (381)",
-            ),
-            (self.other_for_the_dead, "and other Masses for the dead (381)"),
+        let needs =
+            match (self.free_choice, self.for_pastoral_advantage, self.by_leave_of_the_bishop) {
+                (true, _, _) => "votive Masses and Masses for various needs, freely (375)",
+                (_, true, _) => {
+                    "votive Masses and Masses for various needs, for pastoral advantage (376)"
+                }
+                (_, _, true) => "Masses for a grave need, by leave of the bishop (374)",
+                _ => "",
+            };
+        let dead = match (self.other_for_the_dead, self.news_burial_anniversary) {
+            (true, _) => "any Mass for the dead (381)",
+            (_, true) => "Masses for the dead at news of a death, burial, first anniversary (381)",
+            _ => "",
+        };
+        let said: Vec<&str> = [
+            if self.saint_of_the_martyrology {
+                "any saint of the day's Martyrology (355)"
+            } else {
+                ""
+            },
+            if self.ritual { "ritual Masses (372)" } else { "" },
+            needs,
+            if self.funeral { "the funeral Mass (380)" } else { "" },
+            dead,
         ]
         .into_iter()
-        .filter_map(|(yes, words)| yes.then_some(words))
+        .filter(|words| !words.is_empty())
         .collect();
-        if words.is_empty() {
+        if said.is_empty() {
             return "No other Mass is permitted (General Instruction 372, 374, 380).".into();
         }
-        format!("Permitted besides (General Instruction): {}.", words.join(", "))
+        format!("Permitted besides, by the General Instruction: {}.", said.join("; "))
     }
 }
 
 impl DayOfYear<'_, '_> {
     pub(super) fn permitted(&self) -> Permitted {
-        Permitted::on(match self.kept() {
-            Item::Proper(falling) => match self.year.version(falling.known, falling.version) {
-                Some(version) => self.openness_of(version),
-                None => Openness::Nothing,
-            },
-            _ => self.openness_of_season(),
-        })
+        match self.kept() {
+            Item::Proper(falling) => {
+                let version = self.year.version(falling.known, falling.version);
+                Permitted::on(version.map_or(Openness::Nothing, |v| self.openness_of(v)))
+            }
+            _ => {
+                let free = self.base.line() == 13;
+                let day = Permitted::on(self.openness_of_season());
+                Permitted { saint_of_the_martyrology: free, ..day }
+            }
+        }
     }
 
     fn openness_of(&self, version: &Version) -> Openness {

@@ -105,7 +105,31 @@ impl Calendar {
         Calendar::of(layer(name)?)
     }
 
-    /// The calendar of a layer of one's own, over the shipped layers it names.
+    /// The calendar of a layer of one's own, over the shipped layers it names. That of a parish is
+    /// short:
+    ///
+    /// ```
+    /// use std::path::Path;
+    /// use vitta::calendar::{Calendar, Layer};
+    /// use vitta::language::Language;
+    ///
+    /// let file = r#"{
+    ///   "format": "vitta calendar", "version": 1,
+    ///   "source": {"title": "Calendar of our parish", "how": "typed in the sacristy"},
+    ///   "sources": {"own": {"title": "Parish register", "how": "read"}},
+    ///   "name": "our-parish", "title": {"en": "Saint Blaise, Little Invented"}, "kind": "parish",
+    ///   "over": ["england"],
+    ///   "celebrations": [
+    ///     {"id": "saints/02-03/blaise", "role": "title of the church", "source": "own"},
+    ///     {"id": "saints/10-11/dedication-of-our-church", "on": "10-11", "colour": "white", "of": "lord",
+    ///      "title": {"en": "The Dedication of our Church"}, "role": "dedication of the church", "source": "own"}
+    ///   ]
+    /// }"#;
+    /// let layer: Layer = vitta::format::parse(file, Path::new("our-parish.json"))?;
+    /// let day = Calendar::of(layer)?.day("2027-02-03".parse().expect("a date"), Language::En)?;
+    /// assert_eq!(day.reasons[0], "Kept: Saint Blaise, Bishop and Martyr (line 4).");
+    /// # Ok::<(), vitta::Error>(())
+    /// ```
     pub fn of(top: Layer) -> Result<Calendar> {
         Calendar::new(&stack(top, None)?)
     }

@@ -109,7 +109,7 @@ impl DayOfYear<'_, '_> {
             Rule::Monday => "a solemnity that meets a Sunday of Advent, Lent or Easter goes to the Monday after (Norms 5)".into(),
             Rule::Saturday => "until 1990 a solemnity that met a Sunday of Advent, Lent or Easter was kept on the Saturday before (Norms 5 as it then stood)".into(),
             Rule::NextFree => "an impeded solemnity goes to the nearest day free of lines 1 to 8 (Norms 60)".into(),
-            Rule::BeforeHolyWeek => "Saint Joseph does not wait until after Easter: the last free day before Palm Sunday (Norms 56f; Notitiae 42, 96)".into(),
+            Rule::BeforeHolyWeek => "it does not wait until after Easter, and takes the last free day before Palm Sunday (Norms 56f; Notitiae 42, 96)".into(),
         }
     }
 
