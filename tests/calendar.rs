@@ -3,6 +3,7 @@
 mod command;
 mod easter;
 mod layers;
+mod ledger;
 mod masses;
 mod published;
 mod traps;
