@@ -1,5 +1,7 @@
 //! Tests of the stage `ribbon`: the optimum against plain enumeration, and plans as a priest reads them.
 
 mod choices;
+mod horizon;
 mod optimum;
 pub mod plans;
+mod services;

@@ -64,16 +64,18 @@ fn ribbon(laid: &Laid, several: bool, language: Language) -> Line {
     }
 }
 
-/// The moments in order; neighbours known by heart are drawn together into one line.
+/// The moments in order; neighbours known by heart are drawn together into one line. A text already named
+/// above is not named again: its page says enough.
 fn steps(stops: &[Stop], several: bool, language: Language) -> Vec<Step> {
     let mut steps: Vec<Step> = vec![];
-    let (mut stand, mut before) = (None, None);
+    let (mut stand, mut named) = (None, vec![]);
     for stop in stops {
         let mut next = step(stop, several, language);
-        if stop.hand == Move::Stay && before.is_some_and(|b: &Stop| b.place == stop.place) {
+        if named.contains(&(&stop.place, &stop.book)) {
             next.text = String::new();
+        } else if !next.by_heart {
+            named.push((&stop.place, &stop.book));
         }
-        before = Some(stop);
         if stand != Some(stop.stand) {
             next.stand = Some(words::stand(stop.stand, language).to_owned());
             stand = Some(stop.stand);
@@ -115,12 +117,17 @@ fn step(stop: &Stop, several: bool, language: Language) -> Step {
 /// stand side by side.
 fn moment_and_text(stop: &Stop, language: Language) -> (String, String) {
     let (moment, text) = (stop.title.get(language), stop.text.get(language));
-    let lower = text.to_lowercase();
-    let bare = ["the ", "el ", "la ", "los ", "las "].iter().find_map(|a| lower.strip_prefix(a));
-    match bare.unwrap_or(&lower).starts_with(&moment.to_lowercase()) {
+    match bare(text).starts_with(&bare(moment)) {
         true => (text.to_owned(), String::new()),
         false => (moment.to_owned(), text.to_owned()),
     }
+}
+
+/// In lower case, without the article.
+fn bare(title: &str) -> String {
+    let lower = title.to_lowercase();
+    let articles = ["the ", "el ", "la ", "los ", "las "];
+    articles.iter().find_map(|a| lower.strip_prefix(a)).unwrap_or(&lower).to_owned()
 }
 
 /// At most two of the others: a card is read at a glance.

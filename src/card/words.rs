@@ -151,14 +151,22 @@ pub(super) fn hand(hand: &Move, language: Language) -> String {
                 _ if ribbon.starts_with("ribbon") => ribbon.clone(),
                 _ => format!("{ribbon} ribbon"),
             };
-            match leaves {
-                0 => pulled,
-                _ => format!("{pulled}, {}", turn(*leaves, language)),
-            }
+            and_turn(pulled, *leaves, language)
+        }
+        Move::Tab { tab, leaves } => {
+            let opened = format!("{} {tab}", either(language, "tab", "pestaña"));
+            and_turn(opened, *leaves, language)
         }
         Move::Search => say("find the page", "buscar la página"),
         Move::ByHeart => say("by heart", "de memoria"),
         Move::NotHere => say("from a sheet", "en una hoja"),
+    }
+}
+
+fn and_turn(first: String, leaves: i32, language: Language) -> String {
+    match leaves {
+        0 => first,
+        _ => format!("{first}, {}", turn(leaves, language)),
     }
 }
 

@@ -12,9 +12,19 @@ use crate::place::Place;
 pub(super) struct Found {
     /// In the order of the service; of a text read from a book the movement is still missing.
     pub stops: Vec<Stop>,
-    /// Index in `stops` of each text that the book is opened for, with its ways.
-    pub read: Vec<(usize, Vec<Way>)>,
+    /// The texts that a book is opened for.
+    pub read: Vec<Reading>,
     pub notices: Vec<Notice>,
+}
+
+/// A text that a book is opened for.
+pub(super) struct Reading {
+    /// Its index among the stops.
+    pub stop: usize,
+    /// Where it may be read.
+    pub ways: Vec<Way>,
+    /// Texts with the same word take the way of the same rank.
+    together: Option<String>,
 }
 
 impl Found {
@@ -23,17 +33,39 @@ impl Found {
         for need in &service.needs {
             let Some(located) = locate(need, table, &mut found.notices) else { continue };
             if !need.by_heart && !located.ways.is_empty() {
-                found.read.push((found.stops.len(), located.ways));
+                let (stop, together) = (found.stops.len(), need.together.clone());
+                found.read.push(Reading { stop, ways: located.ways, together });
             }
             found.stops.push(located.stop);
         }
+        found.keep_together();
         found
+    }
+
+    /// Of texts to be taken from the same place, only the places that all of them have stay open; where
+    /// they have none in common, each is chosen by itself.
+    fn keep_together(&mut self) {
+        for i in 0..self.read.len() {
+            let Some(word) = self.read[i].together.clone() else { continue };
+            let members: Vec<&Reading> =
+                self.read.iter().filter(|r| r.together.as_ref() == Some(&word)).collect();
+            let common = |rank: u32| members.iter().all(|m| m.ways.iter().any(|w| w.rank == rank));
+            let ranks: Vec<u32> =
+                self.read[i].ways.iter().map(|w| w.rank).filter(|&r| common(r)).collect();
+            for reading in self.read.iter_mut().filter(|r| r.together.as_ref() == Some(&word)) {
+                match ranks.is_empty() {
+                    true => reading.together = None,
+                    false => reading.ways.retain(|w| ranks.contains(&w.rank)),
+                }
+            }
+        }
     }
 
     /// The texts for the solver.
     pub fn texts(&self, movement: &Movement, costs: &Costs) -> Vec<Text> {
-        let text = |(index, ways): &(usize, Vec<Way>)| {
-            let stop = &self.stops[*index];
+        let words: Vec<&String> = self.read.iter().filter_map(|r| r.together.as_ref()).collect();
+        let text = |reading: &Reading| {
+            let stop = &self.stops[reading.stop];
             let weight = u16::from(stop.weight.max(1));
             let choice = |w: &Way| Choice {
                 book: w.book,
@@ -41,17 +73,23 @@ impl Found {
                 ends: w.ends,
                 extra: u64::from(weight) * expected_walk(movement, w.doubt)
                     + u64::from(w.rank) * u64::from(costs.other_text),
-                by_mark: u32::MAX,
+                by_mark: w.tab.as_ref().map_or(u32::MAX, |t| t.cost(movement, costs)),
             };
-            Text { weight, stand: number(stop.stand), choices: ways.iter().map(choice).collect() }
+            let word = reading.together.as_ref();
+            Text {
+                weight,
+                stand: number(stop.stand),
+                choices: reading.ways.iter().map(choice).collect(),
+                together: word.and_then(|word| words.iter().position(|w| *w == word)),
+            }
         };
         self.read.iter().map(text).collect()
     }
 
     /// Puts the chosen text at each stop, with the others beside it.
     pub fn settle(&mut self, choices: &[usize]) {
-        for ((index, ways), &choice) in self.read.iter().zip(choices) {
-            let (Some(way), Some(stop)) = (ways.get(choice), self.stops.get_mut(*index)) else {
+        for (Reading { stop, ways, .. }, &choice) in self.read.iter().zip(choices) {
+            let (Some(way), Some(stop)) = (ways.get(choice), self.stops.get_mut(*stop)) else {
                 continue;
             };
             *stop = way.stop.clone();
@@ -63,7 +101,10 @@ impl Found {
                 .collect();
             if let Some(preferred) = ways.first().filter(|_| choice > 0) {
                 let (text, preferred) = (stop.text.clone(), preferred.stop.text.clone());
-                self.notices.push(Notice::OtherText { text, preferred });
+                let notice = Notice::OtherText { text, preferred };
+                if !self.notices.contains(&notice) {
+                    self.notices.push(notice);
+                }
             }
         }
         self.look_at_doubtful();
@@ -72,8 +113,8 @@ impl Found {
     /// One notice for each doubtful page that will be read.
     fn look_at_doubtful(&mut self) {
         let mut seen: Vec<&Place> = vec![];
-        for (index, _) in &self.read {
-            let stop = &self.stops[*index];
+        for reading in &self.read {
+            let stop = &self.stops[reading.stop];
             let told =
                 |n: &Notice| matches!(n, Notice::UnderHeading { text, .. } if *text == stop.text);
             if !stop.doubt || seen.contains(&&stop.place) || self.notices.iter().any(told) {

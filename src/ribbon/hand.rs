@@ -1,8 +1,10 @@
 //! The ribbons get their colours and the hand its movements.
 
 use super::colours::{REST, match_homes, role};
+use super::solve::choose::Choice;
 use super::solve::{Client, Movement};
-use super::{Laid, Move, Stop, leaves};
+use super::stop::Tab;
+use super::{Laid, Move, Stop};
 use crate::book::Book;
 use crate::place::Place;
 
@@ -12,11 +14,20 @@ pub(super) struct InBook<'a> {
     pub clients: Vec<Client>,
     /// Index of each one's stop.
     pub stops: Vec<usize>,
-    /// Opening where each one ends.
-    pub ends: Vec<i32>,
+    /// The choice made for each.
+    pub choices: Vec<Choice>,
+    /// The nearest tab to each.
+    pub tabs: Vec<Option<Tab>>,
 }
 
-/// A ribbon with the opening it lies at.
+/// A ribbon, by its index from the spine, at an opening.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Placed {
+    pub opening: i32,
+    pub number: usize,
+}
+
+/// A ribbon with the opening it lies at and what the plan says of it.
 pub(super) struct LaidAt {
     pub opening: i32,
     pub laid: Laid,
@@ -38,19 +49,20 @@ impl InBook<'_> {
         places.iter().map(|p| role(p, mass)).collect()
     }
 
-    /// The roles of openings `at` (indices of texts): where two have the same, the one that matters more
-    /// keeps it and the other joins the rest.
-    fn distinct_roles(&self, at: &[usize], stops: &[Stop]) -> Vec<usize> {
+    /// The roles of openings: where two have the same, the one that matters more keeps it and the other
+    /// joins the rest, as does one that no text of this service is read at.
+    fn distinct_roles(&self, openings: &[i32], stops: &[Stop]) -> Vec<usize> {
         let all = self.roles(stops);
-        let weight = |i: usize| -> u64 {
-            let there = self.clients.iter().filter(|c| c.opening == self.clients[i].opening);
+        let role = |o: i32| self.named_by(o, stops).map_or(REST, |i| all[i]);
+        let weight = |o: i32| -> u64 {
+            let there = self.clients.iter().filter(|c| c.opening == o);
             there.map(|c| u64::from(c.weight)).sum()
         };
-        let keeps = |i: usize| {
-            let same = at.iter().copied().filter(|&j| all[j] == all[i]);
-            same.max_by_key(|&j| weight(j)) == Some(i)
+        let keeps = |o: i32| {
+            let same = openings.iter().copied().filter(|&p| role(p) == role(o));
+            same.max_by_key(|&p| weight(p)) == Some(o)
         };
-        at.iter().map(|&i| if keeps(i) { all[i] } else { REST }).collect()
+        openings.iter().map(|&o| if keeps(o) { role(o) } else { REST }).collect()
     }
 
     /// The text that names an opening: one that begins a place rather than one further in.
@@ -60,38 +72,49 @@ impl InBook<'_> {
     }
 }
 
-/// Gives each opening a ribbon of the copy; from the spine.
-pub(super) fn colour(
+/// Chooses the ribbon for each opening. `lying` are ribbons from the service before: one that already
+/// lies at an opening stays, the others take what is left, each as near its home as can be.
+pub(super) fn place(
     here: &InBook,
     stops: &[Stop],
     openings: &[i32],
     ribbons: usize,
-) -> Vec<LaidAt> {
-    let named: Vec<(i32, usize)> =
-        openings.iter().filter_map(|&o| Some((o, here.named_by(o, stops)?))).collect();
-    let at: Vec<usize> = named.iter().map(|&(_, i)| i).collect();
-    let numbers = match_homes(&here.distinct_roles(&at, stops), ribbons);
-    let laid = |(&(opening, i), &number): (&(i32, usize), &usize)| {
-        let stop = stops.get(here.stops[i])?;
-        let page = stop.page.clone()?;
+    lying: &[Placed],
+) -> Vec<Placed> {
+    let mut placed: Vec<Placed> =
+        lying.iter().filter(|p| openings.contains(&p.opening)).copied().collect();
+    let free: Vec<usize> = (0..ribbons).filter(|n| placed.iter().all(|p| p.number != *n)).collect();
+    let new: Vec<i32> =
+        openings.iter().copied().filter(|o| placed.iter().all(|p| p.opening != *o)).collect();
+    let home = |role: usize| free.iter().filter(|&&n| n < role).count();
+    let homes: Vec<usize> = here.distinct_roles(&new, stops).into_iter().map(home).collect();
+    for (&opening, index) in new.iter().zip(match_homes(&homes, free.len())) {
+        placed.extend(free.get(index).map(|&number| Placed { opening, number }));
+    }
+    placed.sort_by_key(|p| p.number);
+    placed
+}
+
+/// The ribbons as they will be laid, from the spine; one that no text of this service needs is left out.
+pub(super) fn colour(here: &InBook, stops: &[Stop], placed: &[Placed]) -> Vec<LaidAt> {
+    let laid = |p: &Placed| {
+        let stop = stops.get(here.stops[here.named_by(p.opening, stops)?])?;
         let laid = Laid {
-            ribbon: name(here.book, number),
-            number: number + 1,
+            ribbon: name(here.book, p.number),
+            number: p.number + 1,
             book: here.book.name.clone(),
-            page: leaves::after(&page, stop.pages_in).unwrap_or(page),
+            page: stop.page.clone()?,
             place: stop.place.clone(),
             text: stop.text.clone(),
             doubt: stop.doubt,
         };
-        Some(LaidAt { opening, laid })
+        Some(LaidAt { opening: p.opening, laid })
     };
-    let mut all: Vec<LaidAt> = named.iter().zip(&numbers).filter_map(laid).collect();
-    all.sort_by_key(|l| l.laid.number);
-    all
+    placed.iter().filter_map(laid).collect()
 }
 
 /// The colour, with the number where the copy has several of that colour or does not name it.
-fn name(book: &Book, index: usize) -> String {
+pub(super) fn name(book: &Book, index: usize) -> String {
     match book.ribbons.get(index) {
         Some(r) if book.ribbons.iter().filter(|other| other.colour == r.colour).count() == 1 => {
             r.colour.clone()
@@ -104,23 +127,26 @@ fn name(book: &Book, index: usize) -> String {
 /// Writes the movement into each stop read from this book.
 pub(super) fn move_hand(here: &InBook, stops: &mut [Stop], laid: &[LaidAt], movement: &Movement) {
     for (i, client) in here.clients.iter().enumerate() {
-        let before = i.checked_sub(1);
-        let carried =
-            before.is_some_and(|b| stops[here.stops[b]].stand != stops[here.stops[i]].stand);
-        let unaided = match before {
-            None => Move::LaidOpen,
-            Some(_) if carried => Move::Search,
-            Some(b) => leaf_on(client.opening - here.ends[b], movement),
-        };
+        let unaided = here.unaided(i, stops, movement);
         stops[here.stops[i]].hand = by_ribbon(client, laid, movement).unwrap_or(unaided);
     }
 }
 
-fn leaf_on(leaves: i32, movement: &Movement) -> Move {
-    match leaves {
-        0 => Move::Stay,
-        _ if movement.walk(leaves.unsigned_abs()) == movement.walk(u32::MAX) => Move::Search,
-        _ => Move::Leaf { leaves },
+impl InBook<'_> {
+    /// The cheapest movement to the `i`-th text without a ribbon.
+    fn unaided(&self, i: usize, stops: &[Stop], movement: &Movement) -> Move {
+        let Some(before) = i.checked_sub(1) else { return Move::LaidOpen };
+        let carried = stops[self.stops[before]].stand != stops[self.stops[i]].stand;
+        let leaves = self.clients[i].opening - self.choices[before].ends;
+        let walk = movement.walk(if carried { u32::MAX } else { leaves.unsigned_abs() });
+        match &self.tabs[i] {
+            Some(tab) if self.choices[i].by_mark < walk => {
+                Move::Tab { tab: tab.title.clone(), leaves: tab.leaves }
+            }
+            _ if walk == movement.walk(u32::MAX) && (carried || leaves != 0) => Move::Search,
+            _ if leaves == 0 => Move::Stay,
+            _ => Move::Leaf { leaves },
+        }
     }
 }
 

@@ -3,7 +3,7 @@
 //!
 //! [`solve`] is the optimum, in integers; [`costs`] the settings; `stop` and `found` look the needs up in the
 //! books; `plan` puts it together; `colours` and `hand` give each ribbon its text and the hand its
-//! movements; `thumb` is what people do without.
+//! movements; `thumb` is what people do without. `week` looks over several services.
 
 pub mod costs;
 pub mod solve;
@@ -16,10 +16,12 @@ mod notice;
 mod plan;
 mod stop;
 mod thumb;
+mod week;
 
 pub use notice::Notice;
 pub use plan::{plan, plan_table};
 pub use stop::OnTable;
+pub use week::{Week, plan_week};
 
 use crate::language::Titles;
 use crate::order::Stand;
@@ -41,9 +43,9 @@ pub struct Stop {
     pub place: Place,
     /// Name of the book; empty where no book has it.
     pub book: String,
-    /// Page label of the place; none where no book has it.
+    /// Page label where the text begins; none where no book has it.
     pub page: Option<String>,
-    /// Pages after `page` where the text usually begins.
+    /// Pages between the first page of the place and `page`, by the usual layout of a Mass.
     #[serde(default)]
     pub pages_in: u16,
     /// First and last page where the page is only estimated or doubtful.
@@ -92,6 +94,13 @@ pub enum Move {
         /// Which ribbon, as named in the plan.
         ribbon: String,
         /// Leaves turned after, 0 where the ribbon lies at the opening.
+        leaves: i32,
+    },
+    /// Open at a tab, then leaf from it.
+    Tab {
+        /// What is written on it.
+        tab: String,
+        /// Leaves turned after.
         leaves: i32,
     },
     /// Find the page in the closed book.

@@ -2,11 +2,11 @@
 
 use super::costs::Costs;
 use super::found::Found;
-use super::hand::{self, InBook};
-use super::solve::choose::{self, Chosen, Text};
+use super::hand::{self, InBook, Placed};
+use super::solve::choose::{self, Choice, Chosen, Text};
 use super::solve::dual::{bound, certify};
 use super::solve::{Movement, Optima};
-use super::stop::OnTable;
+use super::stop::{OnTable, Tab};
 use super::{Plan, Proof, RuleOfThumb, Share, Sheet, thumb};
 use crate::Result;
 use crate::book::Book;
@@ -21,25 +21,12 @@ pub fn plan(service: &Service, book: &Book, ribbons: Option<usize>, costs: &Cost
 
 /// Lays the ribbons of all books on the table for one service.
 pub fn plan_table(service: &Service, table: &[OnTable], costs: &Costs) -> Result<Plan> {
-    if let Some(first) = table.first().filter(|_| table.iter().all(|t| t.ribbons == 0)) {
-        let has_none = first.book.ribbons.is_empty();
-        return Err(RibbonFault::NoRibbons { book: first.book.name.clone(), has_none }.into());
-    }
-    let movement = costs.movement().ok_or(RibbonFault::Costs)?;
-    let mut found = Found::new(service, table);
-    if found.read.is_empty() {
-        let book = table.first().map(|t| t.book.name.clone()).unwrap_or_default();
-        return Err(RibbonFault::NothingInBook { book, texts: service.needs.len() }.into());
-    }
-    let texts = found.texts(&movement, costs);
-    let ribbons: Vec<usize> = table.iter().map(|t| t.ribbons).collect();
-    let chosen = choose::choose(&texts, &movement, &ribbons);
-    found.settle(&chosen.choices);
-    Ok(Laying { table, texts, movement, ribbons, chosen }.plan(found))
+    let (laying, found) = Laying::prepare(service, table, costs)?;
+    Ok(laying.plan(found, None))
 }
 
 /// The texts with their choices made.
-struct Laying<'a> {
+pub(super) struct Laying<'a> {
     table: &'a [OnTable<'a>],
     texts: Vec<Text>,
     movement: Movement,
@@ -47,23 +34,54 @@ struct Laying<'a> {
     chosen: Chosen,
 }
 
-impl Laying<'_> {
-    fn plan(&self, mut found: Found) -> Plan {
-        let cost = self.chosen.cost;
+impl<'a> Laying<'a> {
+    /// Finds the texts in the books and chooses among the permitted ones.
+    pub fn prepare(
+        service: &Service,
+        table: &'a [OnTable<'a>],
+        costs: &Costs,
+    ) -> Result<(Self, Found)> {
+        if let Some(first) = table.first().filter(|_| table.iter().all(|t| t.ribbons == 0)) {
+            let has_none = first.book.ribbons.is_empty();
+            return Err(RibbonFault::NoRibbons { book: first.book.name.clone(), has_none }.into());
+        }
+        let movement = costs.movement().ok_or(RibbonFault::Costs)?;
+        let mut found = Found::new(service, table);
+        if found.read.is_empty() {
+            let book = table.first().map(|t| t.book.name.clone()).unwrap_or_default();
+            let texts = service.needs.len();
+            return Err(RibbonFault::NothingInBook { book, texts }.into());
+        }
+        let texts = found.texts(&movement, costs);
+        let ribbons: Vec<usize> = table.iter().map(|t| t.ribbons).collect();
+        let chosen = choose::choose(&texts, &movement, &ribbons);
+        found.settle(&chosen.choices);
+        Ok((Laying { table, texts, movement, ribbons, chosen }, found))
+    }
+
+    /// The texts read from one book.
+    pub fn in_book(&self, found: &Found, book: usize) -> InBook<'a> {
+        let (clients, indices) =
+            choose::clients(&self.texts, &self.movement, &self.chosen.choices, book);
+        let stops = indices.iter().filter_map(|&i| found.read.get(i)).map(|r| r.stop).collect();
+        let choices = indices.iter().map(|&i| self.choice(i)).collect();
+        let tabs = indices.iter().map(|&i| self.tab(found, i)).collect();
+        InBook { book: self.table[book].book, clients, stops, choices, tabs }
+    }
+
+    /// The plan with the ribbons laid best, or, of the first book, at the places given.
+    pub fn plan(&self, mut found: Found, given: Option<&[Placed]>) -> Plan {
+        let cost = given.map_or(self.chosen.cost, |given| self.cost_of(&found, given));
         let (mut ribbons, mut proofs, mut rules) = (vec![], vec![], vec![]);
         for (book, on_table) in self.table.iter().enumerate() {
-            let (clients, indices) =
-                choose::clients(&self.texts, &self.movement, &self.chosen.choices, book);
-            let stops = indices.iter().filter_map(|&i| found.read.get(i)).map(|r| r.0).collect();
-            let ends = indices.iter().map(|&i| self.ends(i)).collect();
-            let here = InBook { book: on_table.book, clients, stops, ends };
+            let here = self.in_book(&found, book);
             let optima = super::solve::solve(&here.clients, &self.movement, on_table.ribbons + 1);
-            let laid = hand::colour(
-                &here,
-                &found.stops,
-                &optima.openings(on_table.ribbons),
-                on_table.ribbons,
-            );
+            let best = optima.openings(on_table.ribbons);
+            let placed = match given.filter(|_| book == 0) {
+                Some(given) => given.to_vec(),
+                None => hand::place(&here, &found.stops, &best, on_table.ribbons, &[]),
+            };
+            let laid = hand::colour(&here, &found.stops, &placed);
             hand::move_hand(&here, &mut found.stops, &laid, &self.movement);
             proofs.extend(self.prove(&here, &found, on_table.ribbons, &optima));
             thumb::compare(&here, &found.stops, &self.movement, on_table.ribbons, &mut rules);
@@ -86,6 +104,20 @@ impl Laying<'_> {
         }
     }
 
+    /// Cost of the service with the first book's ribbons at the places given.
+    fn cost_of(&self, found: &Found, given: &[Placed]) -> u64 {
+        let openings: Vec<i32> = given.iter().map(|p| p.opening).collect();
+        let extras: u64 = (0..self.texts.len()).map(|i| self.choice(i).extra).sum();
+        let others = (1..self.table.len()).map(|book| {
+            let clients = self.in_book(found, book).clients;
+            super::solve::solve(&clients, &self.movement, self.ribbons[book])
+                .cost(self.ribbons[book])
+        });
+        extras
+            + self.movement.cost(&self.in_book(found, 0).clients, &openings)
+            + others.sum::<u64>()
+    }
+
     fn least(&self, texts: &[Text], ribbons: &[usize]) -> u64 {
         choose::choose(texts, &self.movement, ribbons).cost
     }
@@ -102,10 +134,14 @@ impl Laying<'_> {
         (0..self.ribbons.len()).map(changed).min().unwrap_or(self.chosen.cost)
     }
 
-    /// The opening where the `index`-th text ends.
-    fn ends(&self, index: usize) -> i32 {
-        let choice = self.chosen.choices.get(index).copied().unwrap_or(0);
-        self.texts.get(index).and_then(|t| t.choices.get(choice)).map_or(0, |c| c.ends)
+    /// The choice made for the `index`-th text.
+    fn choice(&self, index: usize) -> Choice {
+        self.texts[index].choices[self.chosen.choices[index]]
+    }
+
+    fn tab(&self, found: &Found, index: usize) -> Option<Tab> {
+        let ways = &found.read.get(index)?.ways;
+        ways.get(self.chosen.choices[index])?.tab.clone()
     }
 
     /// The certificate of one book, if it holds, as it always does.
@@ -141,15 +177,14 @@ impl Laying<'_> {
             self.least(&texts, &self.ribbons)
         };
         let (cost, best) = (0..self.texts.len()).map(|i| (without(i), i)).min()?;
-        let stop = found.stops.get(found.read.get(best)?.0)?;
+        let stop = found.stops.get(found.read.get(best)?.stop)?;
         let saves = self.chosen.cost.checked_sub(cost).filter(|&s| s > 0)?;
         Some(Sheet { text: stop.text.clone(), page: stop.page.clone()?, saves })
     }
 
     /// Adds what the texts chosen cost however the ribbons lie.
     fn with_extras(&self, mut rules: Vec<RuleOfThumb>) -> Vec<RuleOfThumb> {
-        let chosen = self.texts.iter().zip(&self.chosen.choices);
-        let extras: u64 = chosen.filter_map(|(t, &c)| t.choices.get(c)).map(|c| c.extra).sum();
+        let extras: u64 = (0..self.texts.len()).map(|i| self.choice(i).extra).sum();
         for rule in &mut rules {
             rule.cost += extras;
         }

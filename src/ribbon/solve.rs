@@ -42,10 +42,12 @@
 //!
 //! [`dual`] proves that the linear relaxation is integral, hence that the cost falls convexly with `k`
 //! (each further ribbon saves no more than the one before), and computes the certificate.
-//! [`choose`] adds texts that may be read at one of several places, and several books.
+//! [`choose`] adds texts that may be read at one of several places, and several books; [`horizon`] looks
+//! over several services in a row.
 
 pub mod choose;
 pub mod dual;
+pub mod horizon;
 
 /// A text that must be reached.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -4,7 +4,9 @@
 //! heading above the preferred one is given instead, marked as a place to search from; where there is
 //! no such heading either, the text is kept without a page and a notice says so.
 
-use super::leaves::{opening, position};
+use super::costs::Costs;
+use super::leaves::{after, opening, position};
+use super::solve::Movement;
 use super::{Move, Notice, Stop};
 use crate::book::{Book, Entry, State};
 use crate::order::{Candidate, Need, Stand};
@@ -38,6 +40,30 @@ pub(super) struct Way {
     pub rank: u32,
     /// Half the width, in openings, of the interval in which the page lies.
     pub doubt: u32,
+    /// The tab nearest to it.
+    pub tab: Option<Tab>,
+}
+
+/// A tab and the leaves to turn from it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Tab {
+    pub title: String,
+    pub leaves: i32,
+}
+
+impl Tab {
+    /// Cost of opening the book at the tab and leafing on.
+    pub fn cost(&self, movement: &Movement, costs: &Costs) -> u32 {
+        costs.tab.saturating_add(movement.walk(self.leaves.unsigned_abs()))
+    }
+
+    fn nearest(book: &Book, to: i32) -> Option<Self> {
+        let tab = |t: &crate::book::Tab| {
+            let leaves = to - opening(position(book, &t.page)?);
+            Some(Tab { title: t.title.clone(), leaves })
+        };
+        book.tabs.iter().filter_map(tab).min_by_key(|t| t.leaves.unsigned_abs())
+    }
 }
 
 /// The ways to meet `need`, the preferred first; a text that is in no book adds a notice. `None` for a
@@ -91,7 +117,7 @@ fn way(need: &Need, candidate: &Candidate, rank: u32, index: usize, book: &Book)
     let doubtful = !matches!(entry.state, State::Read | State::Confirmed | State::Mended);
     let stop = Stop {
         book: book.name.clone(),
-        page: entry.page.clone(),
+        page: entry.page.as_deref().and_then(|p| after(p, candidate.pages_in)),
         interval: entry.interval.clone(),
         doubt: doubtful,
         ..stop(need, candidate)
@@ -99,8 +125,9 @@ fn way(need: &Need, candidate: &Candidate, rank: u32, index: usize, book: &Book)
     Some(Way {
         book: index,
         opening: begins,
-        ends: end_of_text(book, &candidate.place, start).map_or(begins, opening).max(begins),
+        ends: end_of_text(book, need, &candidate.place, start).map_or(begins, opening).max(begins),
         rank,
+        tab: Tab::nearest(book, begins),
         doubt: half_width(book, entry.interval.as_ref()),
         stop,
     })
@@ -138,8 +165,10 @@ const LONGEST_TEXT: i32 = 14;
 
 /// Where a text that is read through to its end ends: before the next heading. Only texts of the Order
 /// of Mass are; of a day's Mass one prayer is read at a time.
-fn end_of_text(book: &Book, place: &Place, start: i32) -> Option<i32> {
-    if !place.is_under("order") {
+fn end_of_text(book: &Book, need: &Need, place: &Place, start: i32) -> Option<i32> {
+    // A preface printed in a Eucharistic Prayer ends before the prayer does.
+    let preface = need.moment == "preface" && place.is_under("order/prayer");
+    if !place.is_under("order") || preface {
         return None;
     }
     let pages = book.entries.iter().filter_map(|e| position(book, e.page.as_deref()?));

@@ -15,7 +15,7 @@ fn services() -> impl Strategy<Value = Vec<Text>> {
             by_mark: tab.unwrap_or(u32::MAX),
         });
     let text = (1u16..6, 0u8..2, prop::collection::vec(choice, 1..4))
-        .prop_map(|(weight, stand, choices)| Text { weight, stand, choices });
+        .prop_map(|(weight, stand, choices)| Text { weight, stand, choices, together: None });
     prop::collection::vec(text, 0..6)
 }
 
@@ -70,7 +70,7 @@ fn at(opening: i32) -> Choice {
 #[test]
 fn the_preferred_place_is_kept_where_another_costs_the_same() {
     let movement = Movement::new(vec![0, 10, 15], 5).unwrap();
-    let text = |choices| Text { weight: 3, stand: 0, choices };
+    let text = |choices| Text { weight: 3, stand: 0, choices, together: None };
     let texts = [text(vec![at(1)]), text(vec![at(50), at(90), at(20)])];
     assert_eq!(choose(&texts, &movement, &[1]).choices, [0, 0]);
 }
@@ -78,7 +78,7 @@ fn the_preferred_place_is_kept_where_another_costs_the_same() {
 #[test]
 fn a_place_on_the_opening_before_is_taken() {
     let movement = Movement::new(vec![0, 10, 15], 5).unwrap();
-    let text = |choices| Text { weight: 3, stand: 0, choices };
+    let text = |choices| Text { weight: 3, stand: 0, choices, together: None };
     let texts = [text(vec![at(1)]), text(vec![at(50), at(1)])];
     let chosen = choose(&texts, &movement, &[1]);
     assert_eq!((chosen.choices, chosen.cost), (vec![0, 1], 0));
@@ -87,8 +87,24 @@ fn a_place_on_the_opening_before_is_taken() {
 #[test]
 fn a_book_carried_to_the_altar_is_closed() {
     let movement = Movement::new(vec![0, 10, 15], 5).unwrap();
-    let text = |stand| Text { weight: 2, stand, choices: vec![at(1)] };
+    let text = |stand| Text { weight: 2, stand, choices: vec![at(1)], together: None };
     assert_eq!(choose(&[text(0), text(0)], &movement, &[0]).cost, 0);
     assert_eq!(choose(&[text(0), text(1)], &movement, &[0]).cost, 30);
     assert_eq!(choose(&[text(0), text(1)], &movement, &[1]).cost, 10);
+}
+
+#[test]
+fn the_prayers_of_one_common_are_taken_together() {
+    let movement = Movement::new(vec![0, 10, 15], 5).unwrap();
+    let text = |together, choices| Text { weight: 3, stand: 0, choices, together };
+    // Apart, the second prayer would be read where the book already lies open.
+    let texts = |word| {
+        let other = [vec![at(1), at(50)], vec![at(90), at(1)]].map(|c| text(word, c));
+        [vec![text(None, vec![at(1)])], other.to_vec()].concat()
+    };
+    let apart = choose(&texts(None), &movement, &[0]);
+    assert_eq!((apart.choices, apart.cost), (vec![0, 0, 1], 0));
+    let together = choose(&texts(Some(7)), &movement, &[0]);
+    assert_eq!(together.choices[1], together.choices[2]);
+    assert_eq!(together.cost, 45);
 }

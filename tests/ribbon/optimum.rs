@@ -214,3 +214,49 @@ fn a_walk_that_is_not_concave_or_falls_is_refused() {
         assert!(Movement::new(walk.clone(), 3).is_none(), "{walk:?}");
     }
 }
+
+/// A stored service with its optimum for 0, 1, 2 … ribbons, found by another program.
+#[derive(serde::Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Stored {
+    #[serde(rename = "source")]
+    _source: vitta::format::Source,
+    walk: Vec<u32>,
+    pull: u32,
+    clients: Vec<StoredText>,
+    optima: Vec<u64>,
+}
+
+#[derive(serde::Deserialize)]
+#[serde(deny_unknown_fields)]
+struct StoredText {
+    #[serde(rename = "moment")]
+    _moment: String,
+    opening: i32,
+    weight: u16,
+    alternative: u32,
+}
+
+#[test]
+fn stored_services_have_their_proven_optimum() {
+    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("fixtures/plans");
+    let mut count = 0;
+    for file in std::fs::read_dir(folder).unwrap() {
+        let path = file.unwrap().path();
+        let stored: Stored = serde_json::from_slice(&std::fs::read(&path).unwrap()).unwrap();
+        let movement = Movement::new(stored.walk, stored.pull).unwrap();
+        let client = |t: &StoredText| Client {
+            opening: t.opening,
+            weight: t.weight,
+            alternative: t.alternative,
+        };
+        let clients: Vec<Client> = stored.clients.iter().map(client).collect();
+        let most = stored.optima.len() - 1;
+        let optima = solve(&clients, &movement, most);
+        let found: Vec<u64> = (0..=most).map(|k| optima.cost(k)).collect();
+        assert_eq!(found, stored.optima, "{}", path.display());
+        assert_sound(&clients, &movement, most);
+        count += 1;
+    }
+    assert!(count >= 5, "{count} stored services");
+}

@@ -1,6 +1,6 @@
 //! Plans as a priest reads them: services written out here, a book laid out from the shipped outline.
 
-use vitta::book::{Book, Entry, Outline, Ribbon, State};
+use vitta::book::{Book, Entry, Outline, Ribbon, State, Tab};
 use vitta::language::{Language, Titles};
 use vitta::order::{Candidate, Need, Service, Stand};
 use vitta::place::Place;
@@ -10,18 +10,15 @@ use vitta::ribbon::{Move, Notice, OnTable, Plan, plan, plan_table};
 /// An invented edition: every place of the outline at its typical distance from the one before.
 pub fn edition(colours: &[&str]) -> Book {
     let outline = Outline::shipped("roman-missal-3").unwrap();
+    let mut book = Book::new("altar", Language::En, None);
     let mut position = 2.0;
-    let mut entries = vec![];
     for place in &outline.places {
         let page = (position as u32).to_string();
-        entries.push(Entry::typed(place.place.clone(), &place.title.en, &page));
+        book.entries.push(Entry::typed(place.place.clone(), &place.title.en, &page));
         position += place.pages;
     }
-    Book {
-        ribbons: colours.iter().map(|c| Ribbon { colour: (*c).into() }).collect(),
-        entries,
-        ..Book::new("altar", Language::En, None)
-    }
+    book.ribbons = colours.iter().map(|c| Ribbon { colour: (*c).into() }).collect();
+    book
 }
 
 pub const SIX: &[&str] = &["red", "green", "gold", "violet", "white", "blue"];
@@ -248,4 +245,15 @@ fn ribbons_of_one_colour_are_told_apart() {
     let plan = plan(&lent_commemoration(), &edition(&["red"; 6]), None, &Costs::default()).unwrap();
     let names: Vec<&str> = plan.ribbons.iter().map(|r| r.ribbon.as_str()).collect();
     assert_eq!(names, ["red 1", "red 2", "red 3", "red 4", "red 5", "red 6"]);
+}
+
+#[test]
+fn a_tab_at_the_preface_spares_its_ribbon() {
+    let mut book = edition(SIX);
+    let preface = Place::new("order/preface/lent-1").unwrap();
+    let page = book.entry(&preface).unwrap().page.clone().unwrap();
+    book.tabs.push(Tab { title: "Prefaces".into(), page });
+    let plan = plan(&lent_commemoration(), &book, Some(2), &Costs::default()).unwrap();
+    assert_eq!(plan.stops[5].hand, Move::Tab { tab: "Prefaces".into(), leaves: 0 });
+    assert!(plan.ribbons.iter().all(|r| r.place != preface));
 }

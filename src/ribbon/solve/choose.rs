@@ -32,6 +32,8 @@ pub struct Text {
     pub stand: u8,
     /// Where it may be read, the preferred place first; never empty.
     pub choices: Vec<Choice>,
+    /// Texts with the same number here have as many choices and take the same one.
+    pub together: Option<usize>,
 }
 
 /// The least cost found, and the choices it takes.
@@ -50,7 +52,7 @@ const PATIENCE: u32 = 1_000_000;
 
 /// The best choices with `ribbons[b]` ribbons in book `b`. Ties go to the earlier choice.
 pub fn choose(texts: &[Text], movement: &Movement, ribbons: &[usize]) -> Chosen {
-    let open: Vec<usize> = (0..texts.len()).filter(|&i| texts[i].choices.len() > 1).collect();
+    let open = questions(texts);
     let mut search = Search {
         texts,
         movement,
@@ -65,6 +67,20 @@ pub fn choose(texts: &[Text], movement: &Movement, ribbons: &[usize]) -> Chosen 
     search.descend(0);
     search.best.lower_bound = search.best.cost.min(search.unproven);
     search.best
+}
+
+/// The texts with more than one choice, those that are chosen together drawn together.
+fn questions(texts: &[Text]) -> Vec<Vec<usize>> {
+    let mut questions: Vec<Vec<usize>> = vec![];
+    for (i, text) in texts.iter().enumerate().filter(|(_, t)| t.choices.len() > 1) {
+        let same =
+            |q: &&mut Vec<usize>| text.together.is_some() && texts[q[0]].together == text.together;
+        match questions.iter_mut().find(same) {
+            Some(question) => question.push(i),
+            None => questions.push(vec![i]),
+        }
+    }
+    questions
 }
 
 /// The clients of one book when every choice is made, with the index of each one's text.
@@ -135,8 +151,8 @@ struct Search<'a> {
     texts: &'a [Text],
     movement: &'a Movement,
     ribbons: &'a [usize],
-    /// Texts with more than one choice.
-    open: Vec<usize>,
+    /// What must be chosen: each time one choice for all the texts.
+    open: Vec<Vec<usize>>,
     made: Vec<Option<usize>>,
     best: Chosen,
     /// Least bound of a branch left unsearched.
@@ -163,12 +179,13 @@ impl Search<'_> {
     }
 
     fn descend(&mut self, depth: usize) {
-        let Some(&text) = self.open.get(depth) else {
+        let Some(texts) = self.open.get(depth).cloned() else {
             return self.finish();
         };
-        let mut branches: Vec<(u64, usize)> = (0..self.texts[text].choices.len())
+        let choices = texts.iter().map(|&t| self.texts[t].choices.len()).min().unwrap_or(0);
+        let mut branches: Vec<(u64, usize)> = (0..choices)
             .map(|choice| {
-                self.made[text] = Some(choice);
+                self.make(&texts, Some(choice));
                 (self.bound(&self.made), choice)
             })
             .collect();
@@ -182,10 +199,16 @@ impl Search<'_> {
                 continue;
             }
             self.patience -= 1;
-            self.made[text] = Some(choice);
+            self.make(&texts, Some(choice));
             self.descend(depth + 1);
         }
-        self.made[text] = None;
+        self.make(&texts, None);
+    }
+
+    fn make(&mut self, texts: &[usize], choice: Option<usize>) {
+        for &text in texts {
+            self.made[text] = choice;
+        }
     }
 
     /// Every choice is made, and this one is better than the best so far: its bound was below it.

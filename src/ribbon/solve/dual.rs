@@ -58,10 +58,7 @@ pub fn certify(clients: &[Client], movement: &Movement, ribbon_price: u64) -> Ce
     let mut places: Vec<i32> = clients.iter().map(|c| c.opening).collect();
     places.sort_unstable();
     places.dedup();
-    let mut intervals: Vec<Interval> = vec![];
-    for (i, client) in clients.iter().enumerate() {
-        push_intervals(i, client, movement, &places, &mut intervals);
-    }
+    let mut intervals = intervals(clients, movement, &places);
     intervals.sort_unstable_by_key(|v| v.from);
     let mut shares: Vec<u64> = clients.iter().map(|c| movement.reach(c, c.opening)).collect();
     pack(&mut intervals, places.len(), ribbon_price);
@@ -93,11 +90,20 @@ pub fn bound(
 }
 
 /// `I_it` with its `π_it`, which begins as `δ_it`; `from` and `to` are indices of places, both inside.
-struct Interval {
-    client: usize,
-    from: usize,
-    to: usize,
-    amount: u64,
+pub(super) struct Interval {
+    pub client: usize,
+    pub from: usize,
+    pub to: usize,
+    pub amount: u64,
+}
+
+/// The intervals of all clients among `places`, ascending, which hold every client's opening.
+pub(super) fn intervals(clients: &[Client], movement: &Movement, places: &[i32]) -> Vec<Interval> {
+    let mut intervals = vec![];
+    for (i, client) in clients.iter().enumerate() {
+        push_intervals(i, client, movement, places, &mut intervals);
+    }
+    intervals
 }
 
 /// Grows an interval of places around the client's own, from each cost to the next.

@@ -1,0 +1,165 @@
+//! Plans for real days, as a priest would read them.
+
+use super::plans::{SIX, edition};
+use chrono::NaiveDate;
+use vitta::calendar::{Calendar, Day};
+use vitta::language::Language;
+use vitta::order::{Service, Settings, service};
+use vitta::place::Place;
+use vitta::ribbon::costs::Costs;
+use vitta::ribbon::{Move, Plan, plan, plan_week};
+
+/// A day of the general calendar with the service of the Mass at `choice`, or of the day's own.
+fn serve(date: &str, choice: Option<&str>) -> (Day, Service) {
+    let date: NaiveDate = date.parse().unwrap();
+    let day = Calendar::shipped("general").unwrap().day(date, Language::En).unwrap();
+    let choice = choice.map(|c| Place::new(c).unwrap());
+    let service = service(&day, choice.as_ref(), &Settings::default()).unwrap();
+    (day, service)
+}
+
+fn laid_out(date: &str, choice: Option<&str>, ribbons: usize) -> (Day, Service, Plan) {
+    let (day, service) = serve(date, choice);
+    let plan = plan(&service, &edition(SIX), Some(ribbons), &Costs::default()).unwrap();
+    (day, service, plan)
+}
+
+const DAYS: &[(&str, Option<&str>)] = &[
+    ("2026-11-30", None),
+    ("2026-12-08", None),
+    ("2027-01-12", None),
+    ("2027-02-24", None),
+    ("2027-03-19", None),
+    ("2027-03-21", Some("time/holy-week/palm-sunday/procession")),
+    ("2027-03-27", Some("time/triduum/vigil")),
+    ("2027-03-28", None),
+    ("2027-05-08", Some("ritual/marriage/a")),
+    ("2027-05-11", Some("dead/funeral/easter")),
+    ("2027-06-20", None),
+    ("2027-11-02", None),
+];
+
+/// Proven, convex, never worse than the usual ways; every text read has a movement and a page.
+#[test]
+fn plans_of_ordinary_and_hard_days_are_proven_and_complete() {
+    for &(date, choice) in DAYS {
+        let mut last_saving = u64::MAX;
+        for ribbons in 1..=8 {
+            let (_, service, plan) = laid_out(date, choice, ribbons);
+            let at = format!("{date} with {ribbons}");
+            assert_eq!(plan.cost, plan.lower_bound, "{at}");
+            assert_eq!(plan.stops.len(), service.needs.len(), "{at}");
+            assert!(plan.rules_of_thumb.iter().all(|r| r.cost >= plan.cost), "{at}");
+            assert!(plan.cost_without >= plan.cost_with_one_fewer, "{at}");
+            // With the texts free to choose the cost may fall unevenly; with them fixed it is convex.
+            if service.needs.iter().all(|n| n.places.len() == 1) {
+                assert!(plan.saved_by_one_more <= last_saving, "{at}");
+                last_saving = plan.saved_by_one_more;
+            }
+            for stop in &plan.stops {
+                let away = matches!(stop.hand, Move::NotHere | Move::ByHeart);
+                assert!(stop.page.is_some() || away, "{at}: {}", stop.moment);
+                assert!(stop.hand != Move::NotHere, "{at}: {} is not in the book", stop.moment);
+            }
+        }
+    }
+}
+
+fn hand_of<'p>(plan: &'p Plan, moment: &str) -> &'p Move {
+    &plan.stops.iter().find(|s| s.moment == moment).unwrap().hand
+}
+
+/// A weekday whose Eucharistic Prayer has its own preface: the book stays open there.
+#[test]
+fn the_preface_inside_the_second_prayer_leads_into_it() {
+    let (_, _, plan) = laid_out("2027-01-12", None, 6);
+    let preface = plan.stops.iter().find(|s| s.moment == "preface").unwrap();
+    assert_eq!(preface.place.as_str(), "order/prayer/2");
+    assert_eq!(hand_of(&plan, "eucharistic-prayer"), &Move::Stay);
+}
+
+/// The words inserted at a wedding take the hand out of the Eucharistic Prayer and back: a ribbon lies
+/// at both ends.
+#[test]
+fn a_wedding_has_ribbons_at_both_ends_of_its_insert() {
+    let (_, service, plan) = laid_out("2027-05-08", Some("ritual/marriage/a"), 6);
+    let at = service.needs.iter().position(|n| n.moment.starts_with("insert")).unwrap();
+    for stop in &plan.stops[at..=at + 1] {
+        assert!(
+            matches!(stop.hand, Move::Pull { leaves: 0, .. }),
+            "{}: {:?}",
+            stop.moment,
+            stop.hand
+        );
+    }
+}
+
+/// The Vigil is read on and on in its order; the ribbons go to where it leaves that order.
+#[test]
+fn the_easter_vigil_is_leafed_through_and_its_mass_has_the_ribbons() {
+    let (_, _, plan) = laid_out("2027-03-27", Some("time/triduum/vigil"), 6);
+    let places: Vec<&str> = plan.ribbons.iter().map(|r| r.place.as_str()).collect();
+    for section in ["order/preface", "order/prayer", "order/communion", "time/triduum/vigil"] {
+        assert!(places.iter().any(|p| p.starts_with(section)), "{section}: {places:?}");
+    }
+    let leafed = plan.stops.iter().filter(|s| matches!(s.hand, Move::Stay | Move::Leaf { .. }));
+    assert!(leafed.count() >= 8);
+}
+
+#[test]
+fn colours_mean_the_same_from_day_to_day() {
+    for (date, choice) in [
+        ("2026-11-30", None),
+        ("2027-02-24", None),
+        ("2027-06-20", None),
+        ("2027-05-11", Some("dead/funeral/easter")),
+    ] {
+        let (_, _, plan) = laid_out(date, choice, 6);
+        let at = |colour: &str| {
+            plan.ribbons.iter().find(|r| r.ribbon == colour).map_or("", |r| r.place.as_str())
+        };
+        assert!(!at("red").starts_with("order"), "{date}: {}", at("red"));
+        assert_eq!(at("green"), "order/communion", "{date}");
+        assert!(at("gold").starts_with("order/preface"), "{date}: {}", at("gold"));
+        assert!(at("violet").starts_with("order/prayer"), "{date}: {}", at("violet"));
+    }
+}
+
+/// A week of Masses, Sunday to Saturday.
+fn week() -> Vec<Service> {
+    (20..27).map(|day| serve(&format!("2027-06-{day}"), None).1).collect()
+}
+
+#[test]
+fn a_week_laid_as_one_moves_fewer_ribbons_and_never_costs_more() {
+    for ribbons in [2, 4, 6] {
+        let week = plan_week(&week(), &edition(SIX), Some(ribbons), &Costs::default()).unwrap();
+        assert!(
+            week.cost <= week.cost_one_by_one,
+            "{ribbons}: {} {}",
+            week.cost,
+            week.cost_one_by_one
+        );
+        let moved: usize = week.moved.iter().skip(1).map(Vec::len).sum();
+        let plans: u64 = week.plans.iter().map(|p| p.cost).sum();
+        let relay = u64::from(Costs::default().relay);
+        assert_eq!(week.cost, plans + relay * moved as u64, "{ribbons}");
+        for plan in &week.plans {
+            assert!(plan.cost >= plan.lower_bound && plan.ribbons.len() <= ribbons);
+        }
+    }
+}
+
+/// A ribbon that is not moved keeps its page, and its colour with it.
+#[test]
+fn a_ribbon_that_rests_keeps_its_colour() {
+    let week = plan_week(&week(), &edition(SIX), None, &Costs::default()).unwrap();
+    for (before, (after, moved)) in
+        week.plans.iter().zip(week.plans.iter().zip(&week.moved).skip(1))
+    {
+        for ribbon in after.ribbons.iter().filter(|r| !moved.contains(&r.ribbon)) {
+            let earlier = before.ribbons.iter().find(|r| r.ribbon == ribbon.ribbon);
+            assert!(earlier.is_none_or(|e| e.place == ribbon.place || e.page == ribbon.page));
+        }
+    }
+}
