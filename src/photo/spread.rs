@@ -20,7 +20,7 @@ const LEAST_GAP: f32 = 3.5;
 const LEAST_SHADOW: f32 = 0.06;
 /// Lines that meet at the gutter at this angle (as a slope) lie on two pages.
 const LEAST_KINK: f32 = 0.08;
-/// A side with less than this share of the letters is no page but a strip of one, or dirt.
+/// A side with less than this share of the letters is no page.
 const LEAST_SHARE: f32 = 0.12;
 /// A side with less than this share that runs out of the picture is a strip.
 const LEAST_CUT_SHARE: f32 = 0.35;
@@ -63,21 +63,37 @@ pub(super) fn leaves(
     let Some((_, gutter)) = gutter else { return vec![Leaf { letters, notices: Vec::new() }] };
     let (left, right): (Vec<Blob>, Vec<Blob>) =
         letters.into_iter().partition(|l| gutter.left_of(l));
-    let page = |side: &[Blob], other: &[Blob]| is_page(side, other, x_height, beyond);
-    match (page(&left, &right), page(&right, &left)) {
-        (true, true) | (false, false) => {
+    let side = |side: &[Blob], other: &[Blob]| side_of(side, other, x_height, beyond);
+    match (side(&left, &right), side(&right, &left)) {
+        (Side::Page, Side::Page) => {
             [left, right].map(|letters| Leaf { letters, notices: Vec::new() }).into()
         }
-        (true, false) => vec![beside_a_strip(left, "right")],
-        (false, true) => vec![beside_a_strip(right, "left")],
+        (_, Side::Strip) => vec![beside_a_strip(left, "right")],
+        (Side::Strip, _) => vec![beside_a_strip(right, "left")],
+        // Little print that ends well inside the picture belongs to the page: its page numbers,
+        // behind a shadow.
+        (Side::Little, _) | (_, Side::Little) => {
+            vec![Leaf { letters: [left, right].concat(), notices: Vec::new() }]
+        }
     }
+}
+
+/// What lies on one side of a gap.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Side {
+    /// A page.
+    Page,
+    /// The near part of a page that runs out of the picture.
+    Strip,
+    /// Too little print for a page, all of it in the picture.
+    Little,
 }
 
 fn beside_a_strip(letters: Vec<Blob>, side: &str) -> Leaf {
     Leaf { letters, notices: vec![format!("a strip of the facing page on the {side} is not read")] }
 }
 
-fn is_page(side: &[Blob], other: &[Blob], x_height: f32, beyond: &dyn Fn(Point) -> bool) -> bool {
+fn side_of(side: &[Blob], other: &[Blob], x_height: f32, beyond: &dyn Fn(Point) -> bool) -> Side {
     let share = side.len() as f32 / (side.len() + other.len()).max(1) as f32;
     let lines = trace(side, x_height, Reach::BENT);
     let lines: Vec<&Chain> = lines.iter().filter(|c| c.len() >= 2).collect();
@@ -89,7 +105,11 @@ fn is_page(side: &[Blob], other: &[Blob], x_height: f32, beyond: &dyn Fn(Point) 
         })
     };
     let cut = lines.iter().filter(runs_out).count() as f32 > 0.4 * lines.len() as f32;
-    share >= if cut { LEAST_CUT_SHARE } else { LEAST_SHARE }
+    match (share, cut) {
+        (_, true) if share < LEAST_CUT_SHARE => Side::Strip,
+        (_, false) if share < LEAST_SHARE => Side::Little,
+        _ => Side::Page,
+    }
 }
 
 /// Strips free of print from top to bottom, with print on both sides.
@@ -235,6 +255,15 @@ mod tests {
     #[test]
     fn lines_that_meet_at_an_angle_lie_on_two_pages() {
         assert_eq!(count(two_blocks([0.06, -0.06]), &|_| 230.0), 2);
+    }
+
+    #[test]
+    fn a_column_of_page_numbers_behind_a_shadow_stays_with_its_page() {
+        let shadow = |p: Point| 230.0 - 60.0 * (1.0 - (p.x - 372.0).abs() / 40.0).max(0.0);
+        let letters = two_blocks([0.0, 0.0]).into_iter().filter(|l| l.left < 430.0).collect();
+        let leaves = leaves(letters, 10.0, &shadow, &|p| p.x < 0.0 || p.x > 800.0);
+        assert_eq!(leaves.len(), 1);
+        assert!(leaves[0].letters.len() > 500 && leaves[0].notices.is_empty());
     }
 
     #[test]
