@@ -7,5 +7,4 @@ mod own;
 mod properties;
 mod score;
 mod simulate;
-mod vallombra;
 mod words;

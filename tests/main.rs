@@ -5,7 +5,6 @@ mod book;
 mod calendar;
 mod card;
 mod cli;
-mod fixtures;
 mod formulary;
 mod imports;
 mod order;

@@ -11,10 +11,15 @@ use super::line::{Chain, overlap};
 const LEAST_GUTTER: f32 = 0.45;
 /// Text beside a gutter is at least this wide in the middle, in letter heights: wider than "1747".
 const LEAST_TEXT: f32 = 4.6;
-/// Share of the lines that may run across a gutter.
+/// Share of the lines of the right column that start at its very edge.
+const LEAST_ALIGNED: f32 = 0.08;
+/// How far in lines may start, in letter heights.
+const DEEPEST_INDENT: f32 = 6.0;
+/// Share of the lines of the right column that start at its edge or that far in.
+const LEAST_SHARE: f32 = 0.7;
+/// Share of the lines that may run across.
 const MOST_ACROSS: f32 = 0.12;
-/// Share of the lines of the right column that start at its edge, not at an indent.
-const LEAST_SHARE: f32 = 0.45;
+
 /// The fewest lines that make a column.
 const LEAST_LINES: usize = 5;
 
@@ -48,14 +53,16 @@ struct Start {
 }
 
 /// Divides the page into what is read one after the other.
-pub fn columns(chains: Vec<Chain>, letter: f32) -> Vec<Column> {
+/// Leaders take no part in finding the gutters, because their dots stand in columns of their own.
+pub fn columns(mut chains: Vec<Chain>, leaders: Vec<Chain>, letter: f32) -> Vec<Column> {
     let gutters = gutters(&chains, letter);
     let Some(top) = gutters.iter().map(|g| g.top).min() else {
+        chains.extend(leaders);
         return vec![Column { number: 1, chains }];
     };
     let bottom = gutters.iter().map(|g| g.bottom).max().unwrap_or(top);
     let ruleless = chains.into_iter().filter_map(|c| without_rule(c, &gutters, letter));
-    let pieces = ruleless.flat_map(|c| cut(c, &gutters, top, bottom));
+    let pieces = ruleless.flat_map(|c| cut(c, &gutters, top, bottom)).chain(leaders);
     let (mut head, mut foot) = (Vec::new(), Vec::new());
     let mut middle: Vec<Vec<Chain>> = vec![Vec::new(); gutters.len() + 1];
     for chain in pieces {
@@ -145,6 +152,7 @@ fn chain_starts(chain: &Chain, all: &[Chain], least: i32, letter: f32) -> Vec<St
             && c.area.right > chain.area.left - (letter * 40.0) as i32
     });
     let left = before.map(|c| c.area.left).min();
+    let end = text_end(chain, all, letter);
     let mut starts = Vec::new();
     let mut reach = i32::MIN;
     for blob in &chain.blobs {
@@ -157,7 +165,7 @@ fn chain_starts(chain: &Chain, all: &[Chain], least: i32, letter: f32) -> Vec<St
                 x: blob.area.left,
                 top,
                 bottom,
-                ahead: chain.area.right - blob.area.left,
+                ahead: end - blob.area.left,
                 behind,
             });
         }
@@ -166,49 +174,73 @@ fn chain_starts(chain: &Chain, all: &[Chain], least: i32, letter: f32) -> Vec<St
     starts
 }
 
-/// A gutter whose right column starts at `x`, with the number of lines that start there; `None` if it fails.
-fn gutter_at(x: i32, starts: &[Start], chains: &[Chain], letter: f32) -> Option<(usize, Gutter)> {
-    // Swashes and leaning columns let the starts wander to the right of the outermost.
-    let (slack, wander) = ((letter * 0.3) as i32, (letter * 0.9) as i32);
-    let here: Vec<&Start> =
-        starts.iter().filter(|s| (-slack / 2..=wander).contains(&(s.x - x))).collect();
-    // Words of a heading over the columns may start here too by chance, but within its line.
-    let clear: Vec<&&Start> = here.iter().filter(|s| !s.inside).collect();
-    let clear = if clear.len() >= LEAST_LINES { clear } else { here.iter().collect() };
-    let top = clear.iter().map(|s| s.top).min()?;
-    let bottom = clear.iter().map(|s| s.bottom).max()?;
-    let beside = here.iter().filter(|s| s.behind.is_some()).count();
-    let wide = (letter * LEAST_TEXT) as i32;
-    let ahead = median(here.iter().map(|s| s.ahead).collect());
-    let behind = median(here.iter().filter_map(|s| s.behind.map(|b| s.x - b)).collect());
-    let edge = x - slack;
-    let across = chains
-        .iter()
-        .filter(|c| (top..bottom).contains(&((c.band.0 + c.band.1) / 2)))
-        .filter(|c| blocks(c, edge, letter))
-        .count();
-    let enough = here.len() >= LEAST_LINES && beside >= LEAST_LINES.min(here.len() * 3 / 10 + 1);
-    let apart = across as f32 <= MOST_ACROSS * here.len() as f32;
-    let firsts = firsts(chains, edge, top, bottom) + here.iter().filter(|s| s.inside).count();
-    let enough = enough && here.len() as f32 >= LEAST_SHARE * firsts as f32;
-    let gutter = Gutter { x: here.iter().map(|s| s.x).min()?, top, bottom };
-    (enough && apart && ahead >= wide && behind >= wide + wide / 2).then_some((here.len(), gutter))
+/// Where the text of a chain ends; a day of the month has its title close behind it.
+fn text_end(chain: &Chain, all: &[Chain], letter: f32) -> i32 {
+    if chain.area.width() as f32 > letter * DAY_WIDTH {
+        return chain.area.right;
+    }
+    let behind = |c: &&Chain| {
+        let gap = (c.area.left - chain.area.right) as f32;
+        (0.0..letter * 3.0).contains(&gap) && overlap(c.band, chain.band) > 0.4
+    };
+    all.iter().find(behind).map_or(chain.area.right, |c| c.area.right)
 }
 
-/// How many chains between two heights are the first of their line to the right of `edge`.
-fn firsts(chains: &[Chain], edge: i32, top: i32, bottom: i32) -> usize {
+/// Two figures are narrower than this, three are not, in letter heights.
+const DAY_WIDTH: f32 = 1.6;
+
+/// A gutter whose right column starts at `x`, with its worth; `None` if it fails.
+fn gutter_at(x: i32, starts: &[Start], chains: &[Chain], letter: f32) -> Option<(usize, Gutter)> {
+    let (slack, wander) = ((letter * 0.3) as i32, (letter * 0.9) as i32);
+    let deepest = (letter * DEEPEST_INDENT) as i32;
+    let from = |s: &&Start, to: i32| (-slack / 2..=to).contains(&(s.x - x));
+    let near: Vec<&Start> = starts.iter().filter(|s| from(s, wander)).collect();
+    // Lines of the right column start here or at an indent.
+    let lines: Vec<&Start> = starts.iter().filter(|s| !s.inside && from(s, deepest)).collect();
+    // Words of a heading over the columns may start here too by chance, but within its line.
+    let clear = if lines.len() >= LEAST_LINES { &lines } else { &near };
+    let top = clear.iter().map(|s| s.top).min()?;
+    let bottom = clear.iter().map(|s| s.bottom).max()?;
+    let wide = (letter * LEAST_TEXT) as i32;
+    let ahead = median(clear.iter().map(|s| s.ahead).collect());
+    let behind = median(clear.iter().filter_map(|s| s.behind.map(|b| s.x - b)).collect());
+    let edge = x - slack;
+    let between = chains.iter().filter(|c| (top..bottom).contains(&((c.band.0 + c.band.1) / 2)));
+    let across = between.filter(|c| blocks(c, edge, letter)).count();
+    let inside = near.iter().filter(|s| s.inside).count();
+    let rows = firsts(chains, edge, i32::MAX, top, bottom) + inside;
+    let at_edge = firsts(chains, edge, x + deepest, top, bottom) + inside;
+    let beside = clear.iter().filter(|s| s.behind.is_some()).count();
+    let enough = rows >= LEAST_LINES && at_edge as f32 >= LEAST_SHARE * rows as f32;
+    let aligned = near.len() >= 2 && near.len() as f32 >= LEAST_ALIGNED * rows as f32;
+    let two_sided = beside >= LEAST_LINES.min(clear.len() * 3 / 10 + 1);
+    let apart = across as f32 <= MOST_ACROSS * rows as f32;
+    let good =
+        enough && aligned && two_sided && apart && ahead >= wide && behind >= wide + wide / 2;
+    good.then_some((
+        (at_edge + near.len() / 2).saturating_sub(3 * across),
+        Gutter { x, top, bottom },
+    ))
+}
+
+/// How many chains between two heights are the first of their line to the right of `edge` and start before `to`.
+fn firsts(chains: &[Chain], edge: i32, to: i32, top: i32, bottom: i32) -> usize {
     let between = |c: &&Chain| (top..bottom).contains(&((c.band.0 + c.band.1) / 2));
     let right: Vec<&Chain> =
         chains.iter().filter(between).filter(|c| c.area.right > edge).collect();
     let before = |a: &Chain, b: &Chain| a.area.left < b.area.left && overlap(a.band, b.band) > 0.3;
-    right.iter().filter(|c| c.area.left >= edge && !right.iter().any(|d| before(d, c))).count()
+    right
+        .iter()
+        .filter(|c| c.area.left >= edge && c.area.left <= to && !right.iter().any(|d| before(d, c)))
+        .count()
 }
 
-/// Whether ink of the chain stands across `x`, so that no gutter passes there.
+/// Whether ink of the chain stands across `x`, so that no gutter passes there: the white must be wider than
+/// between letters.
 fn blocks(chain: &Chain, x: i32, letter: f32) -> bool {
-    let need = (letter * LEAST_GUTTER * 0.5) as i32;
+    let (before, after) = (x - (letter * 0.2) as i32, x + (letter * 0.1) as i32);
     let spans = chain.area.left < x && chain.area.right > x;
-    let white = |b: &Blob| b.area.right <= x - need / 2 || b.area.left >= x - need / 4;
+    let white = |b: &Blob| b.area.right <= before || b.area.left >= after;
     spans && !chain.blobs.iter().all(white)
 }
 

@@ -62,8 +62,8 @@ struct Cut {
     origin: (i32, i32),
 }
 
-/// Copies the box of the blobs; other blobs and their soft edges turn white. What is too faint or too small to be
-/// a blob stays: it may be the hairline of a figure.
+/// Copies the box of the blobs; the ink of other lines and of leaders turns white with its soft edges. What
+/// belongs to no line stays: it may be the hairline of a figure.
 fn only(grey: &GrayImage, ink: &Ink, blobs: &[Blob], area: Rect) -> Cut {
     let edge = ((ink.letter * 0.1) as i32).max(2);
     let (left, top) = ((area.left - edge).max(0), (area.top - edge).max(0));
@@ -77,7 +77,7 @@ fn only(grey: &GrayImage, ink: &Ink, blobs: &[Blob], area: Rect) -> Cut {
         let marked = GrayImage::from_fn(width, height, |x, y| {
             let label = label(x, y);
             let mine = wanted.binary_search(&label).is_ok();
-            Luma([if if own { mine } else { !mine && ink.is_blob(label) } { 255 } else { 0 }])
+            Luma([if if own { mine } else { !mine && ink.is_used(label) } { 255 } else { 0 }])
         });
         imageproc::morphology::dilate(
             &marked,
@@ -89,7 +89,7 @@ fn only(grey: &GrayImage, ink: &Ink, blobs: &[Blob], area: Rect) -> Cut {
     let picture = GrayImage::from_fn(width, height, |x, y| {
         let mine = wanted.binary_search(&label(x, y)).is_ok();
         let foreign = far.get_pixel(x, y).0[0] > 0 && near.get_pixel(x, y).0[0] == 0;
-        let other = !mine && ink.is_blob(label(x, y));
+        let other = !mine && ink.is_used(label(x, y));
         if foreign || other {
             Luma([255])
         } else {

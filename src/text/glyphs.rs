@@ -22,6 +22,9 @@ struct Group {
     area: Rect,
 }
 
+/// Below this a belief from evenly cut glyphs is none.
+const UNTOLD: f64 = 0.1;
+
 type Belief = [f64; CLASSES];
 
 impl<'a> Seen<'a> {
@@ -71,7 +74,9 @@ impl<'a> Seen<'a> {
                 None => 0.5,
             };
         }
-        Ok(Some(belief))
+        // Evenly cut glyphs tell little when they look wrong.
+        let cut = text.chars().count() > self.groups.len();
+        Ok((!cut || belief >= UNTOLD).then_some(belief))
     }
 
     fn height(&self) -> i32 {

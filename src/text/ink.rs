@@ -37,14 +37,25 @@ pub struct Ink {
     pub blobs: Vec<Blob>,
     /// Typical height of a letter in pixels: the most common height of blobs, so usually the x-height.
     pub letter: f32,
-    /// For each label whether it is among the blobs.
-    known: Vec<bool>,
+    /// For each label whether its blob belongs to a line or a leader.
+    used: Vec<bool>,
 }
 
 impl Ink {
-    /// Whether a label of [`Ink::labels`] is one of the blobs, not paper or a speck.
-    pub fn is_blob(&self, label: u32) -> bool {
-        self.known.get(label as usize).copied().unwrap_or(false)
+    /// Whether the blob of a label belongs to a line or a leader: other ink may be a stray part of a letter.
+    pub fn is_used(&self, label: u32) -> bool {
+        self.used.get(label as usize).copied().unwrap_or(false)
+    }
+
+    /// Notes which blobs belong to lines and leaders.
+    pub fn mark_used(&mut self, labels: impl Iterator<Item = u32>) {
+        let largest = self.blobs.iter().map(|b| b.label).max().unwrap_or(0);
+        self.used = vec![false; largest as usize + 1];
+        for label in labels {
+            if let Some(slot) = self.used.get_mut(label as usize) {
+                *slot = true;
+            }
+        }
     }
 
     /// Finds the ink on a page whose paper is near white. `x_height` is what the stage before measured, or 0.
@@ -58,14 +69,7 @@ impl Ink {
         let letter = letter_height(&blobs, x_height);
         let speck = (letter * 0.12).powi(2).max(3.0);
         blobs.retain(|b| b.pixels as f32 >= speck);
-        let largest = blobs.iter().map(|b| b.label).max().unwrap_or(0);
-        let mut known = vec![false; largest as usize + 1];
-        for blob in &blobs {
-            if let Some(slot) = known.get_mut(blob.label as usize) {
-                *slot = true;
-            }
-        }
-        Ink { labels, blobs, letter, known }
+        Ink { labels, blobs, letter, used: Vec::new() }
     }
 }
 
@@ -129,7 +133,7 @@ fn blobs(labels: &Image<Luma<u32>>) -> Vec<Blob> {
 /// The most common height among blobs shaped like letters. Dots, rules and pictures do not count; with a
 /// measured `x_height` the search stays around it.
 fn letter_height(blobs: &[Blob], x_height: f32) -> f32 {
-    let (low, high) = if x_height > 0.0 { (x_height * 0.7, x_height * 1.5) } else { (8.0, 120.0) };
+    let (low, high) = if x_height > 0.0 { (x_height * 0.75, x_height * 1.3) } else { (8.0, 120.0) };
     let mut counts = [0f32; 256];
     for blob in blobs {
         let (width, height) = (blob.area.width() as f32, blob.area.height() as f32);

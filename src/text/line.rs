@@ -19,6 +19,8 @@ pub struct Chain {
     pub area: Rect,
     /// Median top and bottom of its letters, which capitals and descenders do not move.
     pub band: (i32, i32),
+    /// For a dot leader the height of a letter, by which its dots count as high as letters; else 0.
+    dots: i32,
 }
 
 /// One line of print in one column.
@@ -38,14 +40,27 @@ impl Chain {
         blobs.sort_by_key(|b| b.area.left);
         let area = blobs.iter().map(|b| b.area).reduce(|a, b| a.union(&b))?;
         let band = band(&blobs);
-        Some(Chain { blobs, area, band })
+        Some(Chain { blobs, area, band, dots: 0 })
+    }
+
+    /// A dot leader, which leads the eye from title to number along the slope of the line.
+    pub fn of_leader(blobs: Vec<Blob>, letter: f32) -> Option<Chain> {
+        let chain = Chain::of(blobs)?;
+        let dots = letter as i32;
+        Some(Chain { band: (chain.band.1 - dots, chain.band.1), dots, ..chain })
+    }
+
+    /// Whether it is a dot leader.
+    pub fn is_leader(&self) -> bool {
+        self.dots > 0
     }
 
     /// The band of its last few (`right`) or first few letters: slopes are followed this way.
     fn end_band(&self, right: bool) -> (i32, i32) {
         let few = 6.min(self.blobs.len());
         let start = if right { self.blobs.len() - few } else { 0 };
-        self.blobs.get(start..start + few).map_or(self.band, band)
+        let (top, bottom) = self.blobs.get(start..start + few).map_or(self.band, band);
+        if self.is_leader() { (bottom - self.dots, bottom) } else { (top, bottom) }
     }
 }
 
@@ -234,10 +249,8 @@ fn fit(line: &Line, chain: &Chain, letter: f32) -> f32 {
 }
 
 /// Gives the marks too small to carry a line (dots, commas, accents, hyphens) to the part they belong to.
-pub fn attach(lines: &mut [Line], blobs: &[Blob], taken: &dyn Fn(u32) -> bool, letter: f32) {
-    for blob in
-        blobs.iter().filter(|b| !carries(b, letter) && b.height_in(letter) < 1.0 && !taken(b.label))
-    {
+pub fn attach(lines: &mut [Line], blobs: &[Blob], letter: f32) {
+    for blob in blobs.iter().filter(|b| !carries(b, letter) && b.height_in(letter) < 1.0) {
         let mut parts = lines.iter_mut().flat_map(|l| l.parts.iter_mut()).collect::<Vec<_>>();
         let near = parts.iter_mut().filter_map(|p| reach(p, blob, letter).map(|far| (far, p)));
         if let Some((_, part)) = near.min_by(|a, b| a.0.total_cmp(&b.0)) {

@@ -32,7 +32,9 @@ const ROMAN_RANGE: &str = "ivxlcdm-";
 
 /// Belief that Tesseract means something else than all its answers.
 const TESSERACT_FLOOR: f64 = 0.03;
-/// Belief of the network in a figure it rules out; also what an answer gets that does not fit the glyphs.
+/// Belief in an answer of which the glyphs tell nothing, because they touch or are broken.
+const UNFIT: f64 = 0.06;
+/// Belief of the network in a figure it rules out.
 const GLYPH_FLOOR: f64 = 0.004;
 /// Belief of the network at which two equal answers of Tesseract are enough.
 const ENOUGH: f64 = 0.98;
@@ -61,7 +63,7 @@ pub fn read_again(grey: &GrayImage, ink: &Ink, blobs: &[Blob], first: &str) -> R
         }
         for answer in &mut heard {
             let tesseract = TESSERACT_FLOOR + (1.0 - TESSERACT_FLOOR) * answer.1;
-            answer.1 = tesseract * seen.belief(&answer.0)?.unwrap_or(GLYPH_FLOOR).max(GLYPH_FLOOR);
+            answer.1 = tesseract * seen.belief(&answer.0)?.unwrap_or(UNFIT).max(GLYPH_FLOOR);
         }
     }
     Ok(weigh(heard))

@@ -60,8 +60,13 @@ struct ReadColumn {
 /// Reads one page.
 pub fn read(page: &Page, language: Option<Language>) -> Result<ReadPage> {
     engine::check(engine::DIGITS_LANGUAGE)?;
-    let sheet = Sheet::of(page);
-    let columns = read_columns(&sheet, layout(&sheet.ink), language)?;
+    let mut sheet = Sheet::of(page);
+    let (columns, dots) = layout(&sheet.ink);
+    let blobs = columns.iter().flat_map(|c| &c.1).flat_map(|l| &l.parts).flat_map(|p| &p.blobs);
+    let used: Vec<u32> = blobs.map(|b| b.label).chain(dots).collect();
+    sheet.ink.mark_used(used.into_iter());
+    let sheet = sheet;
+    let columns = read_columns(&sheet, columns, language)?;
     let references: Vec<Reference> =
         columns.iter().flat_map(|c| crossref::references(&c.lines)).collect();
     if day_page(&columns, references.len()) {
@@ -111,39 +116,34 @@ fn orphan(label: &PrintedLabel) -> String {
     format!("the number {} stands alone and was given to no title", label.text)
 }
 
-/// Ink to columns of lines, each with the column's number.
-pub fn layout(ink: &Ink) -> Vec<(u8, Vec<Line>)> {
+/// Ink to columns of lines, each with the column's number; and the labels of the leaders' dots.
+pub fn layout(ink: &Ink) -> (Vec<(u8, Vec<Line>)>, Vec<u32>) {
     let leaders = leaders::leaders(&ink.blobs, ink.letter);
     let mut dots: Vec<u32> = leaders.iter().flat_map(|l| l.labels.iter().copied()).collect();
     dots.sort_unstable();
-    let is_dot = |label: u32| dots.binary_search(&label).is_ok();
-    let kept: Vec<Blob> = ink.blobs.iter().filter(|b| !is_dot(b.label)).copied().collect();
+    let is_dot = |b: &&Blob| dots.binary_search(&b.label).is_ok();
+    let kept: Vec<Blob> = ink.blobs.iter().filter(|b| !is_dot(b)).copied().collect();
+    let dotted = |l: &leaders::Leader| {
+        let blobs = ink.blobs.iter().filter(|b| l.labels.contains(&b.label)).copied().collect();
+        Chain::of_leader(blobs, ink.letter)
+    };
     let chains = line::absorbed(line::chains(&kept, ink.letter), ink.letter);
-    let columns = column::columns(chains, ink.letter);
-    columns.into_iter().map(|c| (c.number, column_lines(c, &kept, &leaders, ink.letter))).collect()
+    let columns = column::columns(chains, leaders.iter().filter_map(dotted).collect(), ink.letter);
+    let lines = |c: Column| (c.number, column_lines(c, &kept, ink.letter));
+    (columns.into_iter().map(lines).collect(), dots)
 }
 
-fn column_lines(
-    column: Column,
-    kept: &[Blob],
-    leaders: &[leaders::Leader],
-    letter: f32,
-) -> Vec<Line> {
-    let mut lines = line::lines(
-        column.chains.into_iter().filter(|c| line::printed(c, letter)).collect(),
-        letter,
-    );
-    line::attach(&mut lines, kept, &|_| false, letter);
+fn column_lines(column: Column, kept: &[Blob], letter: f32) -> Vec<Line> {
+    let printed = |c: &Chain| c.is_leader() || line::printed(c, letter);
+    let mut lines = line::lines(column.chains.into_iter().filter(printed).collect(), letter);
     for line in &mut lines {
-        let along = |l: &&leaders::Leader| {
-            line::overlap((l.area.top, l.area.bottom), (line.area.top, line.area.bottom)) > 0.5
-        };
-        let beside = |p: &Chain, l: &leaders::Leader| {
-            l.area.left > p.area.left && l.area.left - p.area.right < (letter * 6.0) as i32
-        };
-        line.leader =
-            leaders.iter().filter(along).any(|l| line.parts.first().is_some_and(|p| beside(p, l)));
+        line.leader = line.parts.iter().any(Chain::is_leader);
+        line.parts.retain(|p| !p.is_leader());
+        line.area =
+            line.parts.iter().map(|p| p.area).reduce(|a, b| a.union(&b)).unwrap_or(line.area);
     }
+    lines.retain(|l| !l.parts.is_empty());
+    line::attach(&mut lines, kept, letter);
     lines
 }
 

@@ -190,7 +190,7 @@ fn right(words: &[PageWord], edge: Option<i32>, leader: bool, letter: f32) -> Ve
     let at_edge = words
         .last()
         .zip(edge)
-        .is_some_and(|(w, e)| (w.area.right - e).abs() as f32 <= letter * 1.2);
+        .is_some_and(|(w, e)| (w.area.right - e).abs() as f32 <= letter * EDGE);
     let most = run_at_end(words);
     let count =
         (1..=most).rev().find(|&count| at_edge && clear(words, count, leader, letter)).unwrap_or(0);
@@ -199,6 +199,9 @@ fn right(words: &[PageWord], edge: Option<i32>, leader: bool, letter: f32) -> Ve
     }
     last(words, count)
 }
+
+/// How far a right-aligned number may end from the edge, in letter heights.
+const EDGE: f32 = 1.6;
 
 fn last(words: &[PageWord], count: usize) -> Vec<PageWord> {
     words.iter().skip(words.len() - count).cloned().collect()

@@ -51,7 +51,7 @@ fn common(values: &[i32], letter: f32) -> Option<i32> {
 }
 
 fn near(values: &[i32], at: i32, letter: f32) -> usize {
-    let slack = (letter * 0.8) as i32;
+    let slack = letter as i32;
     values.iter().filter(|v| (at - **v).abs() <= slack).count()
 }
 
