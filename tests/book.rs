@@ -7,4 +7,5 @@ mod own;
 mod properties;
 mod score;
 mod simulate;
+mod vallombra;
 mod words;

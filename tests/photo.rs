@@ -185,7 +185,7 @@ fn paper(p: Point) -> f32 {
     let letter = used && (n * 5 + l * 3) % 7 != 0 && dx < 0.75 * advance;
     let low = (SIZE..2.0 * SIZE).contains(&dy);
     let hollow = dx > 0.2 * SIZE && dx < 0.55 * SIZE && dy > 1.2 * SIZE && dy < 1.8 * SIZE;
-    let tall = (n * 3 + l) % 4 == 0 && dx < 0.2 * SIZE && (0.4 * SIZE..SIZE).contains(&dy);
+    let tall = (n * 2 + l) % 3 == 0 && dx < 0.2 * SIZE && (0.4 * SIZE..SIZE).contains(&dy);
     let deep = (n + 2 * l) % 9 == 0 && dx < 0.2 * SIZE && (2.0 * SIZE..2.4 * SIZE).contains(&dy);
     if letter && ((low && !hollow) || tall || deep) { 45.0 } else { 225.0 }
 }
@@ -292,4 +292,48 @@ fn deformed_pages_become_flat_again() {
         }
     }
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+#[test]
+fn sideways_and_upside_down_pages_are_turned_upright() {
+    for (roll, size) in [
+        (0.0, [1300.0, 1700.0]),
+        (90.0, [1700.0, 1300.0]),
+        (180.0, [1300.0, 1700.0]),
+        (-90.0, [1700.0, 1300.0]),
+    ] {
+        let way = camera(0.0, 0.0, roll, size);
+        let page = &flatten(&photographed(size[0] as u32, size[1] as u32, &way)).unwrap()[0];
+        let (width, height) = (page.grey.width() as f32, page.grey.height() as f32);
+        let at = |x: f32, y: f32| way(page.mapping.at(x * width, y * height));
+        let (right, down) = (at(0.9, 0.5).x - at(0.1, 0.5).x, at(0.5, 0.9).y - at(0.5, 0.1).y);
+        assert!(right > 500.0 && down > 700.0, "{roll}: {right} {down}");
+    }
+}
+
+/// The flat page twice, side by side, of which `cut` pixels are hidden on each side of the middle;
+/// both rise to the middle by `rise` pixels.
+fn opening(rise: f32, cut: f32) -> impl Fn(Point) -> Point {
+    move |p: Point| {
+        let from_middle = p.x - 1150.0;
+        let y = p.y - 100.0 + rise * (-from_middle.abs() / 150.0).exp();
+        let x = if from_middle < 0.0 { FLAT[0] + from_middle - cut } else { from_middle + cut };
+        Point { x, y }
+    }
+}
+
+#[test]
+fn an_open_book_gives_its_left_page_first_and_two_columns_stay_one_page() {
+    let book = opening(90.0, 0.0);
+    let pages = flatten(&photographed(2300, 1600, &book)).unwrap();
+    assert_eq!(pages.len(), 2);
+    let middle = |page: &Page| {
+        page.mapping.at(page.grey.width() as f32 / 2.0, page.grey.height() as f32 / 2.0).x
+    };
+    assert!(middle(&pages[0]) < 1000.0 && middle(&pages[1]) > 1300.0);
+    for page in &pages {
+        assert!(strays(page, &book)[0] < 0.35, "{:?}", strays(page, &book));
+    }
+    let columns = flatten(&photographed(2300, 1600, &opening(0.0, 80.0))).unwrap();
+    assert_eq!(columns.len(), 1);
 }

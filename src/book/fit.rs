@@ -35,6 +35,8 @@ pub struct Stop {
     pub kind: usize,
     /// What was read or said of it.
     pub readings: Vec<Emission>,
+    /// Its readings break the order of the rest; fitting leaves them out.
+    pub wild: bool,
 }
 
 /// Kinds of text, each inside a wider one that comes before it; the first is the whole book.
@@ -102,14 +104,14 @@ impl Run {
     }
 
     fn solve(&self, fit: &Fit, table: &mut GapTable, trim: f64) -> Vec<Posterior> {
-        let nodes = self.nodes(fit, table);
+        let nodes = self.nodes(fit, table, trim == EXACT);
         Path { gaps: table.gaps(), nodes, first: 1, last: self.last, trim }.solve()
     }
 
     fn likeliest_spread(&self, fit: &Fit, table: &mut GapTable) -> f64 {
         let mut best = (fit.spread, f64::NEG_INFINITY);
         for spread in SPREADS {
-            let nodes = self.nodes(&Fit { spread, ..fit.clone() }, table);
+            let nodes = self.nodes(&Fit { spread, ..fit.clone() }, table, false);
             let path = Path { gaps: table.gaps(), nodes, first: 1, last: self.last, trim: ROUGH };
             let likelihood = path.log_likelihood();
             if likelihood > best.1 {
@@ -147,8 +149,8 @@ impl Run {
         scales
     }
 
-    /// The path's nodes under `fit`.
-    fn nodes(&self, fit: &Fit, table: &mut GapTable) -> Vec<Node<'_>> {
+    /// The path's nodes under `fit`, with the wild readings or without.
+    fn nodes(&self, fit: &Fit, table: &mut GapTable, wild: bool) -> Vec<Node<'_>> {
         let scale = |s: &Stop| fit.scales.get(s.kind).copied().unwrap_or(1.0);
         let expected: Vec<f64> =
             self.stops.iter().map(|s| s.length.max(MIN_LENGTH) * scale(s)).collect();
@@ -156,7 +158,8 @@ impl Run {
         let mut gap = table.index(self.lead, self.lead.max(1.0));
         let mut nodes = Vec::with_capacity(self.stops.len());
         for ((stop, length), stretch) in self.stops.iter().zip(expected).zip(stretches) {
-            nodes.push(Node { gap, readings: &stop.readings });
+            let readings: &[Emission] = if stop.wild && !wild { &[] } else { &stop.readings };
+            nodes.push(Node { gap, readings });
             let variance = fit.spread * length
                 + (self.looseness * length).powi(2)
                 + TOGETHER.powi(2) * length * stretch;
@@ -195,8 +198,12 @@ mod tests {
             let said = read.iter().filter(|r| r.0 == i);
             said.map(|r| Emission::certain(r.1)).collect()
         };
-        let stop =
-            |(i, length): (usize, &f64)| Stop { length: *length, kind, readings: readings(i) };
+        let stop = |(i, length): (usize, &f64)| Stop {
+            length: *length,
+            kind,
+            readings: readings(i),
+            wild: false,
+        };
         Run {
             stops: lengths.iter().enumerate().map(stop).collect(),
             kinds,

@@ -17,6 +17,9 @@ const WRONG: f64 = 0.001;
 const LEAST_SURE: f64 = 0.97;
 /// Least probability of an entry called mended: the page differs from what the eye would find.
 const SURE_AGAINST_THE_READING: f64 = 0.995;
+/// A reading less surely of this place does not make its page read: garbled rows next to each other
+/// go wrong together, which the probability does not know.
+const MOST_MISPLACED: f64 = 0.1;
 /// Mass an interval holds at least.
 const INTERVAL: f64 = 0.95;
 
@@ -167,11 +170,14 @@ impl Book {
             None => (average_length(members(), section.numbering), UNKNOWN),
         };
         let mut kinds = Kinds::default();
+        let labels: Vec<Option<Label>> = members().map(Entry::likeliest_label).collect();
         let stops = members()
-            .map(|entry| Stop {
+            .zip(out_of_order(&labels))
+            .map(|(entry, wild)| Stop {
                 length: entry.length * unit,
                 kind: kinds.of(kind_names(entry)),
                 readings: entry.emissions(section.numbering, span),
+                wild,
             })
             .collect();
         Run { stops, kinds, lead: 2.0 * unit, looseness, last }
@@ -194,6 +200,28 @@ fn kind_names(entry: &Entry) -> [String; 3] {
     // The months of the saints are alike; a kind for each day would learn nothing.
     let part = if part.starts_with(|c: char| c.is_ascii_digit()) { "day" } else { part };
     [section.into(), format!("level {}", entry.level), part.into()]
+}
+
+/// Which labels lie outside the longest sequence that never goes back.
+fn out_of_order(labels: &[Option<Label>]) -> Vec<bool> {
+    let mut best: Vec<(usize, Option<usize>)> = Vec::with_capacity(labels.len());
+    for (i, label) in labels.iter().enumerate() {
+        let earlier = best.iter().zip(labels).enumerate().take(i);
+        let before = label.as_ref().and_then(|_| {
+            let fits = earlier.filter(|(_, (_, l))| l.is_some() && *l <= label);
+            fits.max_by_key(|(_, (b, _))| b.0).map(|(j, (b, _))| (j, b.0))
+        });
+        best.push((before.map_or(0, |b| b.1) + usize::from(label.is_some()), before.map(|b| b.0)));
+    }
+    let mut wild: Vec<bool> = labels.iter().map(Option::is_some).collect();
+    let mut at = (0..best.len()).max_by_key(|i| best.get(*i).map(|b| b.0));
+    while let Some(i) = at {
+        if let Some(slot) = wild.get_mut(i) {
+            *slot = false;
+        }
+        at = best.get(i).and_then(|b| b.1);
+    }
+    wild
 }
 
 /// Pages from one entry to the next on the whole, where no outline says.
@@ -279,17 +307,21 @@ impl Entry {
         page
     }
 
-    /// Whether a reading gives the page the map gives.
+    /// Whether a reading whose title is surely this place's gives the page the map gives.
     fn is_as_read(&self) -> bool {
         let given = self.page.as_deref();
-        self.said.is_none() && self.evidence.iter().any(|e| e.label() == given)
+        let agrees = |e: &Evidence| e.label() == given && e.misplaced <= MOST_MISPLACED;
+        self.said.is_none() && self.evidence.iter().any(agrees)
     }
 
     /// The state of an entry with readings; `least` is the least probability of what is called read.
     fn judge(&self, least: f64) -> State {
-        match (self.is_as_read(), self.probability) {
-            (true, p) if p >= least => State::Read,
-            (false, p) if p >= SURE_AGAINST_THE_READING => State::Mended,
+        let given = self.page.as_deref();
+        let unlike = self.evidence.iter().all(|e| e.label() != given);
+        let placed = self.evidence.iter().any(|e| e.misplaced <= MOST_MISPLACED);
+        match self.probability {
+            p if self.is_as_read() && p >= least => State::Read,
+            p if unlike && placed && p >= SURE_AGAINST_THE_READING => State::Mended,
             _ => State::Doubtful,
         }
     }

@@ -35,9 +35,9 @@ pub struct Path<'a> {
     pub trim: f64,
 }
 
-/// Keeps what six wrong readings in a row, each a thousandth likely, leave of the true page.
-pub const EXACT: f64 = 1e-18;
-/// Enough for the likelihoods and means that fitting compares.
+/// Keeps the true page through some twenty wrong readings in a row; then nothing near it is dropped.
+pub const EXACT: f64 = 1e-120;
+/// Enough for the likelihoods and means that fitting compares, once wild readings are left out.
 pub const ROUGH: f64 = 1e-11;
 
 /// Where one place may start.

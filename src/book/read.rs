@@ -151,7 +151,8 @@ impl Book {
             said: None,
             evidence: Vec::new(),
         };
-        entry.evidence.extend(evidence(here, row, step, some_place_else(1.0)));
+        let misplaced = if outlined { NO_ENTRY } else { some_place_else(1.0) };
+        entry.evidence.extend(evidence(here, row, step, misplaced));
         self.entries.push(entry);
         Some(place)
     }
@@ -270,8 +271,11 @@ pub(super) fn page_odds(
 
 /// Probability that a row with titles this alike belongs elsewhere; by trial.
 pub(super) fn some_place_else(likeness: f64) -> f64 {
-    0.005 + 0.4 * (1.0 - likeness).powf(1.5)
+    (0.005 + 2.0 * (1.0 - likeness).powi(2)).min(0.7)
 }
+
+/// Probability that a row which names no known place is no entry at all but a misread line.
+const NO_ENTRY: f64 = 0.3;
 
 /// Ways to read the row's page, at least the page itself; none where no page is printed.
 fn alternatives(row: &Row) -> Vec<Alternative> {

@@ -158,10 +158,13 @@ impl Mass {
         if !asked.evening {
             return Mass::by(&calendar, &parish, date, asked.choose, language);
         }
+        // A Mass that begins on the evening before belongs to its own day.
         let evening = calendar.day(date, language)?.evening;
-        let mass = evening.and_then(|evening| evening.masses.into_iter().next());
-        let place = mass.map(|mass| mass.vigil.unwrap_or(mass.celebration.id));
-        Mass::by(&calendar, &parish, date, place.as_ref().map(Place::as_str), language)
+        let Some(mass) = evening.and_then(|evening| evening.masses.into_iter().next()) else {
+            return Mass::by(&calendar, &parish, date, None, language);
+        };
+        let place = mass.vigil.unwrap_or(mass.celebration.id);
+        Mass::by(&calendar, &parish, mass.of, Some(place.as_str()), language)
     }
 
     /// The Mass of `date` by a calendar and a parish.

@@ -50,7 +50,7 @@ fn best_links(order: &[Blob], x_height: f32, reach: Reach) -> Vec<Option<usize>>
         let limit = a.right + reach.gap * x_height;
         let candidates = order.iter().enumerate().skip(i + 1).take_while(|(_, b)| b.left < limit);
         for (j, b) in candidates {
-            let Some(cost) = link_cost(a, b, reach.step * x_height) else { continue };
+            let Some(cost) = link_cost(a, b, x_height, reach.step * x_height) else { continue };
             let better = |old: &Option<(usize, f32)>| old.is_none_or(|(_, c)| cost < c);
             if better(&after[i]) {
                 after[i] = Some((j, cost));
@@ -67,13 +67,16 @@ fn best_links(order: &[Blob], x_height: f32, reach: Reach) -> Vec<Option<usize>>
 }
 
 /// How ill two letters suit each other as neighbours in a line; none when they cannot be.
-fn link_cost(a: &Blob, b: &Blob, highest: f32) -> Option<f32> {
+fn link_cost(a: &Blob, b: &Blob, x_height: f32, highest: f32) -> Option<f32> {
     let apart = (b.left - a.right).max(0.0);
     let overlap = a.bottom.min(b.bottom) - a.top.max(b.top);
     if overlap < 0.35 * a.height().min(b.height()) || b.middle_x() <= a.middle_x() {
         return None;
     }
-    let step = (b.bottom - a.bottom).abs().min((b.top - a.top).abs());
+    // A letter that rises above the small ones and one that hangs below the line share neither top
+    // nor foot, but just the height of the small ones.
+    let step =
+        (b.bottom - a.bottom).abs().min((b.top - a.top).abs()).min((overlap - x_height).abs());
     (step < highest).then_some(apart + 2.0 * step)
 }
 

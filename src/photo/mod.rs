@@ -27,6 +27,7 @@ pub use mapping::Mapping;
 use crate::Result;
 use crate::error::{Error, FileFault};
 use image::{GrayImage, RgbImage};
+use sketch::{LeafSheet, Level, Sketch};
 use std::path::Path;
 
 /// A photograph as the eye sees it: EXIF orientation applied, three channels of 0–255.
@@ -70,25 +71,19 @@ const LEAST_X_HEIGHT: f32 = 9.0;
 /// Finds the page or the two facing pages (left first) and flattens them.
 pub fn flatten(photo: &Photo) -> Result<Vec<Page>> {
     let full = grey::grey(&photo.image);
-    let sketch = sketch::Sketch::of(&full);
-    let level = sketch.level(&photo.name, None)?;
-    let sheets = level.sheets(&sketch);
-    let draw = |level: &sketch::Level, sheets: Vec<sketch::LeafSheet>| -> Vec<Page> {
+    let sketch = Sketch::of(&full);
+    let draw = |level: &Level, sheets: Vec<LeafSheet>| -> Vec<Page> {
         sheets.into_iter().map(|sheet| draw::page(photo, &full, &sketch, level, sheet)).collect()
     };
+    let level = sketch.level(&photo.name, None)?;
+    let sheets = level.sheets(&sketch);
     let clear = sheets.iter().find_map(|s| s.outline.upside_down());
-    let (pages, upside_down) = match clear {
-        Some(true) => (Vec::new(), true),
-        Some(false) => (draw(&level, sheets), false),
-        None => {
-            let pages = draw(&level, sheets);
-            let read = |page: &Page| upright::reads_upside_down(&page.grey, page.x_height);
-            let upside_down = pages.iter().find_map(read).unwrap_or(false);
-            (pages, upside_down)
+    if clear != Some(true) {
+        let pages = draw(&level, sheets);
+        let read = |page: &Page| upright::reads_upside_down(&page.grey, page.x_height);
+        if !clear.or_else(|| pages.iter().find_map(read)).unwrap_or(false) {
+            return Ok(pages);
         }
-    };
-    if !upside_down {
-        return Ok(pages);
     }
     let level = sketch.level(&photo.name, Some(level.angle + 180.0))?;
     let sheets = level.sheets(&sketch);

@@ -177,6 +177,12 @@ struct Print<'a> {
     patch: Patch,
 }
 
+/// Groups of points that belong under each other, and how well they already stand so.
+struct Edges {
+    points: Vec<Vec<Point>>,
+    agreement: f32,
+}
+
 impl Print<'_> {
     /// Strokes all leaning alike are italics, or roman type on a page seen obliquely. Whichever makes
     /// more lines start or end under each other is taken; the edges so found then decide.
@@ -191,19 +197,26 @@ impl Print<'_> {
                 (across, edges)
             })
             .into_iter()
-            .max_by_key(|(_, edges)| edges.iter().map(Vec::len).sum::<usize>())
-            .unwrap_or_else(|| (Surface::flat(self.patch), Vec::new()));
+            .max_by(|(_, a), (_, b)| a.agreement.total_cmp(&b.agreement))
+            .map_or_else(
+                || (Surface::flat(self.patch), Vec::new()),
+                |(across, e)| (across, e.points),
+            );
         if edges.iter().map(Vec::len).sum::<usize>() < ENOUGH_MARKS {
             return across;
         }
         let across = raise(&self.leans_beside(&edges), &edges, self.x_height, self.patch);
-        let edges = self.edges(&across, down);
+        let edges = self.edges(&across, down).points;
         raise(&self.leans_beside(&edges), &edges, self.x_height, self.patch)
     }
 
-    fn edges(&self, across: &Surface, down: &Surface) -> Vec<Vec<Point>> {
+    fn edges(&self, across: &Surface, down: &Surface) -> Edges {
         let flat = Sheet { across: across.clone(), down: down.clone() }.flat_letters(self.letters);
-        margins::on_sketch(&margins::edges(&flat, self.chains, self.x_height), self.letters)
+        let edges = margins::edges(&flat, self.chains, self.x_height);
+        Edges {
+            agreement: margins::agreement(&edges, &flat, self.x_height),
+            points: margins::on_sketch(&edges, self.letters),
+        }
     }
 
     /// Leans less the slant of the type, as the edges of columns show it. They speak for their own

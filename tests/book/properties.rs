@@ -52,9 +52,13 @@ proptest! {
         let place = &estimated[(at * estimated.len() as f64) as usize];
         let before = book.clone();
         book.confirm_as_is(place, "2026-11-25").unwrap();
+        let sum = |book: &Book| book.entries.iter().map(width).sum::<u32>();
+        prop_assert!(sum(&book) <= sum(&before));
+        // Elsewhere the scale, fitted anew with the word, may move an interval by a page or two.
+        let season: Vec<&str> = place.as_str().split('/').take(2).collect();
         for (was, is) in before.entries.iter().zip(&book.entries) {
-            // One page of play: the edition's scale is fitted anew with the word.
-            prop_assert!(width(is) <= width(was) + 1, "{}: {} to {}", is.place, width(was), width(is));
+            let play = if was.place.is_under(&season.join("/")) { 1 } else { 2 };
+            prop_assert!(width(is) <= width(was) + play, "{}: {} to {}", is.place, width(was), width(is));
         }
     }
 }

@@ -93,7 +93,19 @@ fn one_form_at_a_time() {
 }
 
 #[test]
-fn the_evening_of_a_saturday_is_the_mass_of_sunday() {
-    let text = printed(&["day", "2026-07-11", "--evening", "--calendar", "general"]);
-    assert!(text.contains("Fifteenth Sunday in Ordinary Time"), "{text}");
+fn the_evening_gives_the_mass_that_begins_on_it() {
+    for (date, id) in [
+        ("2026-07-11", "time/ordinary/week-15/sunday"),
+        ("2026-04-04", "time/easter/sunday"),
+        ("2026-06-23", "saints/06-24/nativity-of-john-the-baptist"),
+        ("2026-12-24", "time/christmas/nativity"),
+        ("2026-05-23", "time/easter/pentecost"),
+        ("2023-12-24", "time/christmas/nativity"),
+        ("2026-02-10", "saints/02-10/scholastica"),
+    ] {
+        let text = printed(&["day", date, "--evening", "--calendar", "general", "--json"]);
+        let answer: serde_json::Value = serde_json::from_str(&text).unwrap();
+        assert_eq!(answer["celebrations"][0]["id"], id, "{date}");
+        assert!(answer["needs"].as_array().is_some_and(|needs| !needs.is_empty()), "{date}");
+    }
 }

@@ -5,7 +5,7 @@
 //! or the arabic count runs through.
 
 use crate::random::Random;
-use vitta::book::Outline;
+use vitta::book::{Outline, OutlinePlace};
 use vitta::language::Language;
 use vitta::place::Place;
 
@@ -135,6 +135,28 @@ impl Edition {
             position += entry.pages * habit.scale * spread;
         }
         Edition { name: name.to_owned(), seed, language, offset, places }
+    }
+
+    /// An edition whose pages were drawn before and are kept in a page map, so that the outline's
+    /// lengths may be bettered without moving them. Places that the map does not have are not in it.
+    pub fn kept(name: &str, outline: &Outline, map: &serde_json::Value, seed: u64) -> Edition {
+        let page = |place: &Place| map["pages"][place.as_str()].as_str().map(str::to_owned);
+        let placed = |entry: &OutlinePlace| {
+            Some(Placed {
+                place: entry.place.clone(),
+                level: entry.level,
+                title: entry.title.en.clone(),
+                page: page(&entry.place)?,
+                day: entry.month_day.clone(),
+            })
+        };
+        Edition {
+            name: name.to_owned(),
+            seed,
+            language: Language::En,
+            offset: map["offset"].as_i64().unwrap_or(0) as i32,
+            places: outline.places.iter().filter_map(placed).collect(),
+        }
     }
 
     /// Its language's ISO 639-1 code.

@@ -94,10 +94,24 @@ fn heading(title: &str, level: u8) -> Entry {
 }
 
 /// The parts of a title that an edition prints as headings over it: "Common of Martyrs", "I. …",
-/// "A. …", "1". A preface's name is one part.
+/// "A. …", "1". A preface's name is one part; the stop after a number ends none.
 fn parts(title: &str) -> Vec<&str> {
-    let whole = title.starts_with("Preface") || title.starts_with("Prefacio");
-    if whole || title.starts_with("Praefatio") { vec![title] } else { title.split(": ").collect() }
+    if ["Preface", "Prefacio", "Praefatio"].iter().any(|p| title.starts_with(p)) {
+        return vec![title];
+    }
+    let number = |word: &str| word.chars().all(|c| c.is_ascii_digit() || c.is_ascii_uppercase());
+    let mut out = Vec::new();
+    let mut start = 0;
+    for (at, mark) in title.match_indices([':', '.']) {
+        let word = title[start..at].rsplit(' ').next().unwrap_or_default();
+        let ends = title[at + 1..].starts_with(' ') && (mark == ":" || !number(word));
+        if ends {
+            out.push(&title[start..at]);
+            start = at + 2;
+        }
+    }
+    out.push(&title[start..]);
+    out
 }
 
 /// A heading or entry that stands open over what follows.

@@ -50,8 +50,8 @@ struct Words {
     /// Only this grade.
     #[arg(long, value_enum)]
     grade: Option<shot::Grade>,
-    /// Seed of the corpus.
-    #[arg(long, default_value_t = 1)]
+    /// Seed of the corpus; with --demo, other takes of the same pages.
+    #[arg(long, default_value_t = 1, value_parser = clap::value_parser!(u64).range(1..))]
     seed: u64,
     /// Long side of the demo's pictures, in pixels.
     #[arg(long, default_value_t = 2560)]
@@ -61,7 +61,7 @@ struct Words {
 fn main() -> Result<(), Box<dyn Error>> {
     let words = Words::parse();
     if words.demo {
-        return demo::make(&words.out, &words.out.join("print"), words.long_side);
+        return demo::make(&words.out, &words.out.join("print"), words.long_side, words.seed - 1);
     }
     let Words { half, count, seed, grade, .. } = words;
     corpus::make(&corpus::Wish { half, count, seed, grade }, &words.out)

@@ -92,8 +92,8 @@ pub struct Order {
 fn lie(random: &mut Random, hard: f32, stack: f32) -> Lie {
     Lie {
         stack,
-        dip: random.between(0.35, 0.6) + 0.25 * hard,
-        reach: random.between(9.0, 14.0) + 9.0 * hard * random.unit(),
+        dip: random.between(0.3, 0.5) + 0.2 * hard * random.unit(),
+        reach: random.between(6.0, 9.0) + 9.0 * hard * random.unit(),
         swell: random.between(0.5, 2.0) + hard * random.between(0.5, 4.5),
         droop: random.between(0.0, 2.0) + hard * random.between(0.0, 4.0),
         corner: if random.chance(0.5) { hard * random.between(0.0, 7.0) } else { 0.0 },

@@ -31,7 +31,7 @@ fn line(style: &Style, leader: Leader, width: f32, entry: &Entry) -> String {
         (true, _) => String::new(),
         (_, Leader::Comma) => format!(", {pages}"),
         (_, Leader::Space) => format!("\t{pages}"),
-        _ => format!(" \\a {pages}"),
+        _ => format!(" \u{1} {pages}"),
     };
     let mut out = String::new();
     if entry.heading {
