@@ -112,7 +112,8 @@ fn order(wish: &Wish, book: &Gathering, style: &Style, i: usize, nth: usize) -> 
     let seed = wish.seed.wrapping_mul(1_000_003) + nth as u64;
     let mut random = Random::new(seed, wish.half.name());
     let grade = wish.grade.unwrap_or(Grade::MIX[nth % Grade::MIX.len()]);
-    let leaf = (i * 5 + random.index(2)) % book.leaves.len();
+    // Editions start at different lists, so that a small corpus shows every kind.
+    let leaf = (i * 5 + nth * 3 + random.index(2)) % book.leaves.len();
     let right = book.leaves[leaf].right;
     let facing = if right { leaf.checked_sub(1) } else { Some(leaf + 1) };
     let both = facing.is_some_and(|f| f < book.leaves.len());
