@@ -251,7 +251,7 @@ mod tests {
         let empty = Posterior { start: path.first, mass: vec![0.0; size] };
         let mut sums = vec![empty; path.nodes.len()];
         let mut total = 0.0;
-        let mut stack = vec![(vec![], 1.0)];
+        let mut stack: Vec<(Vec<i32>, f64)> = vec![(vec![], 1.0)];
         while let Some((pages, weight)) = stack.pop() {
             let Some(node) = path.nodes.get(pages.len()) else {
                 total += weight;
