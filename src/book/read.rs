@@ -111,7 +111,11 @@ impl Book {
     ) -> Option<Place> {
         let step = self.history.len().saturating_sub(1);
         let entry = self.entries.get_mut(index)?;
-        if let Some(evidence) = evidence(&printed[row], row, step, some_place_else(likeness)) {
+        let mut misplaced = some_place_else(likeness);
+        if runs_together(&printed[row].line.title, &entry.title) {
+            misplaced = misplaced.max(TWO_ROWS);
+        }
+        if let Some(evidence) = evidence(&printed[row], row, step, misplaced) {
             entry.evidence.push(evidence);
         }
         Some(entry.place.clone())
@@ -274,6 +278,22 @@ pub(super) fn some_place_else(likeness: f64) -> f64 {
     (0.005 + 2.0 * (1.0 - likeness).powi(2)).min(0.7)
 }
 
+/// Probability that the page of two rows run together is the other one's.
+const TWO_ROWS: f64 = 0.5;
+
+/// Whether a printed title looks like two rows read as one: a number in its midst, before two words
+/// at least, that is no part of the place's own title.
+fn runs_together(printed: &str, title: &str) -> bool {
+    let own = words(title);
+    let printed = words(printed);
+    let inner = printed.iter().enumerate().skip(1);
+    let stray = |(i, word): (usize, &Word)| {
+        let followed = printed.iter().skip(i + 1).filter(|w| matches!(w, Word::Plain(_))).count();
+        matches!(word, Word::Number(_)) && !own.contains(word) && followed > 1
+    };
+    inner.into_iter().any(stray)
+}
+
 /// Probability that a row which names no known place is no entry at all but a misread line.
 const NO_ENTRY: f64 = 0.3;
 
@@ -282,8 +302,24 @@ fn alternatives(row: &Row) -> Vec<Alternative> {
     match &row.page {
         None => Vec::new(),
         Some(_) if !row.alternatives.is_empty() => row.alternatives.clone(),
+        Some(_) if row.pages.len() > 1 => one_of(&row.pages, row.probability),
         Some(page) => vec![Alternative { page: page.clone(), weight: row.probability }],
     }
+}
+
+/// Share of the first of several pages: the Mass stands there, what follows refers elsewhere (common
+/// practice of indexes).
+const FIRST_PAGE: f64 = 0.6;
+
+/// Several pages of one row as ways to read the place's one page.
+fn one_of(pages: &[String], probability: f64) -> Vec<Alternative> {
+    let others = (1.0 - FIRST_PAGE) / pages.len().saturating_sub(1).max(1) as f64;
+    let share = |i: usize| if i == 0 { FIRST_PAGE } else { others };
+    let alternative = |(i, page): (usize, &String)| Alternative {
+        page: page.clone(),
+        weight: probability * share(i),
+    };
+    pages.iter().enumerate().map(alternative).collect()
 }
 
 /// The row as evidence; none for a row without page.
@@ -330,4 +366,26 @@ fn guess_language(readings: &[Reading], outline: &Outline) -> Option<Language> {
         rows().filter(|w| matches!(w, Word::Plain(_)) && known.contains(w)).count()
     };
     languages.into_iter().rev().max_by_key(|l| hits(*l))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn two_rows_read_as_one_are_noticed() {
+        for (printed, title, expected) in [
+            (
+                "Monday of the Second Week of Advent 16 Second Sunday of Lent",
+                "Monday of the Second Week of Advent",
+                true,
+            ),
+            ("16 Saint Margaret of Scotland", "Saint Margaret of Scotland", false),
+            ("Prayer over the People 25", "Prayer over the People 25", false),
+            ("17. For the Unity of Christians", "17. For the Unity of Christians", false),
+            ("Monday of the Second Week of Advent", "Monday of the Second Week of Advent", false),
+        ] {
+            assert_eq!(runs_together(printed, title), expected, "{printed}");
+        }
+    }
 }

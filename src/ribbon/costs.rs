@@ -79,7 +79,7 @@ impl Costs {
     /// let timed = Timed { ten_leaves: 150, bundle_of_ten: 60, bundle_of_thirty: 100, ribbon: 25, search: 180 };
     /// let costs = Costs::timed(&timed).unwrap();
     /// assert_eq!((costs.leaf, costs.pull, costs.search), (100, 166, 1200));
-    /// assert_eq!((costs.bundle, costs.leaf_in_bundle), (266, 13));
+    /// assert_eq!((costs.bundle, costs.leaf_in_bundle), (270, 13));
     /// ```
     pub fn timed(timed: &Timed) -> Option<Costs> {
         let in_leaves = |tenths: u32| tenths.saturating_mul(1000).checked_div(timed.ten_leaves);

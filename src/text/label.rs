@@ -158,7 +158,9 @@ mod tests {
             ("505–7", "505-7"),
             ("xiv", "xiv"),
             ("xiv-xvi", "xiv-xvi"),
-            ("l6l.", "161"),
+            ("16l.", "161"),
+            // More letters than figures are no number, however alike.
+            ("l6l.", "-"),
             ("(45)", "45"),
             ("1747a", "1747a"),
             ("2O", "20"),

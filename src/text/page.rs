@@ -105,6 +105,7 @@ fn list(sheet: &Sheet, columns: &[ReadColumn]) -> Result<ReadPage> {
         let read: Result<Vec<Row>> = entries.par_iter().map(|e| row(sheet, e, style)).collect();
         found.rows.extend(read?);
     }
+    trust::distrust_descending_pages(&mut found.rows);
     trust::settle(&mut found.rows);
     if trust::distrust_hard_page(&mut found.rows) {
         found.notices.push("much of this page is hard to read: every row needs a look".to_owned());

@@ -51,6 +51,18 @@ pub fn distrust_hard_page(rows: &mut [Row]) -> bool {
     hard
 }
 
+/// Several numbers of one entry ascend; where they do not, one of them belongs to a neighbour, most
+/// often the first of the next column.
+pub fn distrust_descending_pages(rows: &mut [Row]) {
+    for row in rows.iter_mut() {
+        let pages: Vec<i64> = row.pages.iter().filter_map(|p| label::position(p)).collect();
+        if pages.windows(2).any(|pair| matches!(pair, [a, b] if b <= a)) {
+            row.probability *= OUT_OF_ORDER;
+            row.doubt = row.probability < SURE;
+        }
+    }
+}
+
 /// On an ascending page, numbers out of order lose trust. Nothing is changed in what was read.
 pub fn settle(rows: &mut [Row]) {
     let numbered: Vec<(usize, i64)> = rows
