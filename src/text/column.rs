@@ -50,12 +50,15 @@ struct Start {
     behind: Option<i32>,
     /// Inside a chain, not at its start.
     inside: bool,
+    /// A day of the month stands close before it.
+    after_day: bool,
 }
 
 /// Divides the page into what is read one after the other.
-/// Leaders take no part in finding the gutters, because their dots stand in columns of their own.
+/// Gutters do not start at leaders, because their dots stand in columns of their own; but an entry goes on
+/// as far as its leader does.
 pub fn columns(mut chains: Vec<Chain>, leaders: Vec<Chain>, letter: f32) -> Vec<Column> {
-    let gutters = gutters(&chains, letter);
+    let gutters = gutters(&chains, &leaders, letter);
     let Some(top) = gutters.iter().map(|g| g.top).min() else {
         chains.extend(leaders);
         return vec![Column { number: 1, chains }];
@@ -116,11 +119,12 @@ fn cut(chain: Chain, gutters: &[Gutter], top: i32, bottom: i32) -> Vec<Chain> {
     sides.filter_map(Chain::of).collect()
 }
 
-fn gutters(chains: &[Chain], letter: f32) -> Vec<Gutter> {
-    // A lone mark is more often dust than print.
-    let chains: Vec<Chain> = chains.iter().filter(|c| c.blobs.len() > 1).cloned().collect();
+fn gutters(chains: &[Chain], leaders: &[Chain], letter: f32) -> Vec<Gutter> {
+    // A lone mark without a leader is more often dust than print.
+    let printed = |c: &&Chain| c.blobs.len() > 1 || leader_end(c, leaders, letter) > c.area.right;
+    let chains: Vec<Chain> = chains.iter().filter(printed).cloned().collect();
     let chains = &chains;
-    let starts = starts(chains, letter);
+    let starts = starts(chains, leaders, letter);
     let mut found: Vec<Gutter> = Vec::new();
     let mut at: Vec<i32> = starts.iter().map(|s| s.x).collect();
     at.sort_unstable();
@@ -138,12 +142,12 @@ fn gutters(chains: &[Chain], letter: f32) -> Vec<Gutter> {
     found
 }
 
-fn starts(chains: &[Chain], letter: f32) -> Vec<Start> {
-    let least = (letter * LEAST_GUTTER) as i32;
-    chains.iter().flat_map(|chain| chain_starts(chain, chains, least, letter)).collect()
+fn starts(chains: &[Chain], leaders: &[Chain], letter: f32) -> Vec<Start> {
+    chains.iter().flat_map(|chain| chain_starts(chain, chains, leaders, letter)).collect()
 }
 
-fn chain_starts(chain: &Chain, all: &[Chain], least: i32, letter: f32) -> Vec<Start> {
+fn chain_starts(chain: &Chain, all: &[Chain], leaders: &[Chain], letter: f32) -> Vec<Start> {
+    let least = (letter * LEAST_GUTTER) as i32;
     let middle = (chain.band.0 + chain.band.1) / 2;
     let before = all.iter().filter(|c| {
         c.area.right <= chain.area.left
@@ -152,8 +156,15 @@ fn chain_starts(chain: &Chain, all: &[Chain], least: i32, letter: f32) -> Vec<St
             && c.area.right > chain.area.left - (letter * 40.0) as i32
     });
     let left = before.map(|c| c.area.left).min();
-    let end = text_end(chain, all, letter);
-    let mut starts = Vec::new();
+    let end = leader_end(chain, leaders, letter).max(text_end(chain, all, letter));
+    let narrow = |width: i32| width as f32 <= letter * DAY_WIDTH;
+    let close = |gap: i32| (0.0..letter * DAY_GAP).contains(&(gap as f32));
+    let day_before = all.iter().any(|c| {
+        narrow(c.area.width())
+            && close(chain.area.left - c.area.right)
+            && overlap(c.band, chain.band) > 0.4
+    });
+    let mut starts: Vec<Start> = Vec::new();
     let mut reach = i32::MIN;
     for blob in &chain.blobs {
         if reach == i32::MIN || blob.area.left - reach >= least {
@@ -162,6 +173,11 @@ fn chain_starts(chain: &Chain, all: &[Chain], least: i32, letter: f32) -> Vec<St
             let (top, bottom) = chain.band;
             starts.push(Start {
                 inside: reach != i32::MIN,
+                after_day: match starts.as_slice() {
+                    [] => day_before,
+                    [day] => narrow(reach - day.x) && close(blob.area.left - reach),
+                    _ => false,
+                },
                 x: blob.area.left,
                 top,
                 bottom,
@@ -181,13 +197,24 @@ fn text_end(chain: &Chain, all: &[Chain], letter: f32) -> i32 {
     }
     let behind = |c: &&Chain| {
         let gap = (c.area.left - chain.area.right) as f32;
-        (0.0..letter * 3.0).contains(&gap) && overlap(c.band, chain.band) > 0.4
+        (0.0..letter * DAY_GAP).contains(&gap) && overlap(c.band, chain.band) > 0.4
     };
     all.iter().find(behind).map_or(chain.area.right, |c| c.area.right)
 }
 
+/// Where the leader behind a chain ends, or the chain itself.
+fn leader_end(chain: &Chain, leaders: &[Chain], letter: f32) -> i32 {
+    let behind = |l: &&Chain| {
+        let gap = (l.area.left - chain.area.right) as f32;
+        (0.0..letter * 2.0).contains(&gap) && overlap(l.band, chain.band) > 0.1
+    };
+    leaders.iter().filter(behind).map(|l| l.area.right).max().unwrap_or(chain.area.right)
+}
+
+/// A title stands nearer behind its day than this, in letter heights; a column stands farther off.
+const DAY_GAP: f32 = 2.0;
 /// Two figures are narrower than this, three are not, in letter heights.
-const DAY_WIDTH: f32 = 1.6;
+const DAY_WIDTH: f32 = 2.5;
 
 /// A gutter whose right column starts at `x`, with its worth; `None` if it fails.
 fn gutter_at(x: i32, starts: &[Start], chains: &[Chain], letter: f32) -> Option<(usize, Gutter)> {
@@ -211,6 +238,11 @@ fn gutter_at(x: i32, starts: &[Start], chains: &[Chain], letter: f32) -> Option<
     let rows = firsts(chains, edge, i32::MAX, top, bottom) + inside;
     let at_edge = firsts(chains, edge, x + deepest, top, bottom) + inside;
     let beside = clear.iter().filter(|s| s.behind.is_some()).count();
+    // The day of the month belongs to the line it starts.
+    let days = near.iter().filter(|s| s.after_day).count();
+    if 3 * days > near.len() {
+        return None;
+    }
     let enough = rows >= LEAST_LINES && at_edge as f32 >= LEAST_SHARE * rows as f32;
     let aligned = near.len() >= 2 && near.len() as f32 >= LEAST_ALIGNED * rows as f32;
     let two_sided = beside >= LEAST_LINES.min(clear.len() * 3 / 10 + 1);
