@@ -16,3 +16,4 @@ mod schemas;
 #[allow(dead_code)]
 mod score;
 mod text;
+mod whole;

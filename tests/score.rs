@@ -21,8 +21,6 @@ pub struct Truth {
     pub reject: bool,
     #[serde(default)]
     pub grade: Option<String>,
-    #[serde(default)]
-    pub kinds: Vec<String>,
 }
 
 /// Counts over rows with a page.

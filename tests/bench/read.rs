@@ -50,12 +50,11 @@ fn main() {
     }
 }
 
-const HEAD: &str =
-    "printed  read right found |  prec.   rec.    F1 | accepted silent stray | doubt  s/page";
+const HEAD: &str = "printed  read right found |  prec.   rec.    F1 | accepted silent stray | silent doubt  s/page";
 
 fn line(s: &Score, seconds: f64) -> String {
     format!(
-        "{:7} {:5} {:5} {:5} | {:.3}  {:.3}  {:.3} | {:8} {:6} {:5} | {:4.0}%  {seconds:5.1}",
+        "{:7} {:5} {:5} {:5} | {:.3}  {:.3}  {:.3} | {:8} {:6} {:5} | {:5.1}% {:4.0}%  {seconds:5.1}",
         s.printed,
         s.read,
         s.right,
@@ -66,6 +65,7 @@ fn line(s: &Score, seconds: f64) -> String {
         s.accepted,
         s.silent,
         s.stray,
+        100.0 * s.silent_rate(),
         100.0 * s.doubt_rate()
     )
 }
