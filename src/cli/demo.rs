@@ -67,7 +67,7 @@ fn read(photos: &Path) -> Result<Book> {
         report::result(&line);
     }
     let outline = Outline::shipped("roman-missal-3")?;
-    Ok(Book::from_readings("Saint Brannoc", &readings, Some(outline), None, &super::now()))
+    Ok(Book::from_readings("Vallombra", &readings, Some(outline), None, &super::now()))
 }
 
 impl Sacristy {

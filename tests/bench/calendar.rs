@@ -1,6 +1,8 @@
 //! How long the calendar takes: `cargo bench --bench calendar`. Aims: 131 years in 20 ms, one day in
 //! 50 µs once the calendar is made.
 
+#![allow(clippy::unwrap_used, clippy::panic)]
+
 use divan::{Bencher, black_box};
 use vitta::calendar::{Calendar, YEARS};
 use vitta::language::Language;

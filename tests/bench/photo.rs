@@ -1,5 +1,7 @@
 //! Speed of the stage `photo`: one curled page, photographed at 12 megapixels.
 
+#![allow(clippy::unwrap_used, clippy::panic)]
+
 use divan::Bencher;
 use image::{Rgb, RgbImage};
 use vitta::photo::{Photo, flatten};

@@ -1,6 +1,8 @@
 //! How long the optimum takes: one service, a year of services with certificates, a week's horizon.
 //! Fixed instances; each bench asserts its answer against the certificate or the other method.
 
+#![allow(clippy::unwrap_used, clippy::panic)]
+
 use vitta::ribbon::solve::dual::{bound, certify};
 use vitta::ribbon::solve::horizon::{Row, by_linear_programme, by_subsets};
 use vitta::ribbon::solve::{Client, Movement, solve};
