@@ -1,5 +1,6 @@
 //! The languages the program speaks and reads, and titles in them.
 
+use chrono::{Datelike, NaiveDate};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
@@ -14,6 +15,65 @@ pub enum Language {
     Es,
     /// Latin.
     La,
+}
+
+const ENGLISH_MONTHS: [&str; 12] = [
+    "January",
+    "February",
+    "March",
+    "April",
+    "May",
+    "June",
+    "July",
+    "August",
+    "September",
+    "October",
+    "November",
+    "December",
+];
+
+const SPANISH_MONTHS: [&str; 12] = [
+    "enero",
+    "febrero",
+    "marzo",
+    "abril",
+    "mayo",
+    "junio",
+    "julio",
+    "agosto",
+    "septiembre",
+    "octubre",
+    "noviembre",
+    "diciembre",
+];
+
+const ENGLISH_DAYS: [&str; 7] =
+    ["Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday"];
+
+const SPANISH_DAYS: [&str; 7] =
+    ["lunes", "martes", "miércoles", "jueves", "viernes", "sábado", "domingo"];
+
+impl Language {
+    /// The Spanish words for a reader of Spanish, else the English: sentences are not written in Latin.
+    pub fn either<'a>(self, english: &'a str, spanish: &'a str) -> &'a str {
+        match self {
+            Language::Es => spanish,
+            Language::En | Language::La => english,
+        }
+    }
+
+    /// A date in words: "Friday 19 March 2027", "viernes 19 de marzo de 2027".
+    pub fn date(self, date: NaiveDate) -> String {
+        let month = date.month0() as usize % 12;
+        let weekday = date.weekday().num_days_from_monday() as usize % 7;
+        let (day, year) = (date.day(), date.year());
+        match self {
+            Language::Es => {
+                format!("{} {day} de {} de {year}", SPANISH_DAYS[weekday], SPANISH_MONTHS[month])
+            }
+            _ => format!("{} {day} {} {year}", ENGLISH_DAYS[weekday], ENGLISH_MONTHS[month]),
+        }
+    }
 }
 
 /// A title in the languages it is known in; English is always there.

@@ -6,6 +6,7 @@ mod layers;
 mod ledger;
 mod masses;
 mod published;
+mod spanish;
 mod traps;
 mod walk;
 

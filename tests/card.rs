@@ -6,7 +6,7 @@ use std::path::Path;
 use vitta::book::State;
 use vitta::calendar::{Calendar, Day};
 use vitta::card::terminal::{Terminal, write};
-use vitta::card::{Card, Kind, Paper, lay_out, pdf, svg};
+use vitta::card::{Card, DayPage, Elsewhere, Kind, Paper, day_page, lay_out, pdf, svg};
 use vitta::language::Language;
 use vitta::ribbon::costs::Costs;
 use vitta::ribbon::plan;
@@ -166,4 +166,60 @@ fn the_file_name_says_what_kind_of_card() {
         assert!(refused.hint().is_some());
     }
     assert!("letter".parse::<Paper>().is_err() && "A5".parse::<Paper>().is_ok());
+}
+
+/// The Easter Vigil is white, though Holy Saturday is violet (Missal, Vigil 6: "white vestments", from
+/// memory).
+#[test]
+fn the_card_of_the_easter_vigil_is_white() {
+    let holy_saturday = NaiveDate::from_ymd_opt(2027, 3, 27).unwrap();
+    let day = Calendar::shipped("general").unwrap().day(holy_saturday, Language::En).unwrap();
+    let service = vitta::order::service(&day, None, &Default::default()).unwrap();
+    let plan = plan(&service, &edition(SIX), None, &Costs::default()).unwrap();
+    let card = lay_out(&day, &service, &plan, Language::En);
+    assert_eq!(card.celebration, "The Easter Vigil in the Holy Night");
+    assert!(card.particulars.contains("white"), "{}", card.particulars);
+}
+
+fn page(beforehand: bool, language: Language) -> String {
+    let mut service = lent_commemoration();
+    if beforehand {
+        service.needs = vitta::order::beforehand(&service).unwrap();
+    }
+    let mut book = edition(SIX);
+    book.entries.retain(|e| !e.place.is_under("appendix"));
+    let plan = plan(&service, &book, Some(1), &Costs::default()).unwrap();
+    let missing = plan.stops.iter().find(|s| s.page.is_none()).map(|s| s.place.clone());
+    let elsewhere: Vec<Elsewhere> = missing
+        .into_iter()
+        .map(|place| Elsewhere { place, book: "Chapel".into(), page: "77".into() })
+        .collect();
+    let day = Calendar::shipped("general")
+        .unwrap()
+        .day(NaiveDate::from_ymd_opt(2026, 3, 9).unwrap(), language)
+        .unwrap();
+    let in_book = Some(&plan);
+    let elsewhere = elsewhere.as_slice();
+    let page = DayPage { day: &day, service: &service, in_book, elsewhere, beforehand, language };
+    day_page(&page, PLAIN)
+}
+
+/// Each text once with its page, what is by heart left out, the caution last.
+#[test]
+fn the_page_of_a_day_gives_the_pages_of_a_book() {
+    let page = page(false, Language::En);
+    let line = |words: &str| page.lines().find(|l| l.contains(words)).unwrap_or_default().trim();
+    assert!(line("Collect:").starts_with("815"), "{page}");
+    assert!(line("Preface I").starts_with("473"), "{page}");
+    assert!(!page.contains("Greeting"), "{page}");
+    assert!(page.trim_end().ends_with("priest decides."), "{page}");
+}
+
+/// What this book lacks is named with the book that has it.
+#[test]
+fn a_text_that_is_not_in_the_book_is_found_in_another() {
+    let page = page(true, Language::En);
+    let at = page.find("not here").unwrap_or_else(|| panic!("{page}"));
+    assert!(page[at..].contains("Chapel, p. 77"), "{page}");
+    assert!(page.contains("In the sacristy\n  not here  Preparation"), "{page}");
 }

@@ -106,7 +106,7 @@ impl DayOfYear<'_, '_> {
         let next = Claim { day: tomorrow, item: tomorrow.kept() };
         match self.base.part {
             Part::LordsSupper | Part::GoodFriday => None,
-            Part::HolySaturday => Some(easter_vigil(&next)),
+            Part::HolySaturday => Some(easter_vigil(&next, language)),
             _ if !next.begins_the_evening_before() => None,
             _ if !today.holds_its_evening() => Some(only_tomorrow(&next, language)),
             _ => Some(concurrence(&today, &next, language)),
@@ -114,35 +114,62 @@ impl DayOfYear<'_, '_> {
     }
 }
 
-fn easter_vigil(next: &Claim) -> Evening {
+fn easter_vigil(next: &Claim, language: Language) -> Evening {
+    let reason = language.either(
+        "After nightfall: the Easter Vigil, held wholly at night (Norms 21).",
+        "Ya de noche: la Vigilia Pascual, toda ella de noche (Normas 21).",
+    );
     Evening {
         masses: vec![next.mass_before()],
         vespers_of: next.mass().of,
-        reason: "After nightfall: the Easter Vigil, held wholly at night (Norms 21).".into(),
+        reason: reason.to_owned(),
     }
 }
 
 fn only_tomorrow(next: &Claim, language: Language) -> Evening {
     let mass = next.mass_before();
     let title = mass.celebration.title.get(language);
-    let kind = if next.day.base.is_sunday() { "a Sunday" } else { "a solemnity" };
-    let own = if mass.vigil.is_some() { " and has a vigil Mass of its own" } else { "" };
-    Evening {
-        reason: format!(
-            "Evening Mass: {title}; {kind} begins the evening before{own} (Norms 3, 11)."
-        ),
-        vespers_of: mass.of,
-        masses: vec![mass],
-    }
+    let (kind, spanish_kind) = if next.day.base.is_sunday() {
+        ("a Sunday", "el domingo")
+    } else {
+        ("a solemnity", "la solemnidad")
+    };
+    let own = mass.vigil.is_some();
+    let reason = match language {
+        Language::Es => {
+            let own = if own { " y tiene misa propia de la vigilia" } else { "" };
+            format!(
+                "Misa de la tarde: {title}; {spanish_kind} empieza la tarde anterior{own} (Normas 3, 11)."
+            )
+        }
+        _ => {
+            let own = if own { " and has a vigil Mass of its own" } else { "" };
+            format!("Evening Mass: {title}; {kind} begins the evening before{own} (Norms 3, 11).")
+        }
+    };
+    Evening { reason, vespers_of: mass.of, masses: vec![mass] }
 }
 
 fn concurrence(today: &Claim, next: &Claim, language: Language) -> Evening {
     let next_is_higher = next.key() < today.key();
-    let (next_first, why) = match (today.of_precept(), next.of_precept()) {
-        (true, false) => (false, "it alone is of precept (reply in Notitiae 20)"),
-        (false, true) => (true, "it alone is of precept (reply in Notitiae 20)"),
-        (true, true) => (next_is_higher, "of two days of precept the higher in the Table"),
-        (false, false) => (next_is_higher, "the higher in the Table (Norms 61)"),
+    let only_one = (
+        "it alone is of precept (reply in Notitiae 20)",
+        "es la única de precepto (respuesta en Notitiae 20)",
+    );
+    let (next_first, (why, spanish_why)) = match (today.of_precept(), next.of_precept()) {
+        (true, false) => (false, only_one),
+        (false, true) => (true, only_one),
+        (true, true) => (
+            next_is_higher,
+            (
+                "of two days of precept the higher in the Table",
+                "de dos días de precepto, el superior en la Tabla",
+            ),
+        ),
+        (false, false) => (
+            next_is_higher,
+            ("the higher in the Table (Norms 61)", "el superior en la Tabla (Normas 61)"),
+        ),
     };
     let winner = if next_first { next } else { today };
     let both_of_precept = today.of_precept() && next.of_precept();
@@ -154,13 +181,28 @@ fn concurrence(today: &Claim, next: &Claim, language: Language) -> Evening {
     let vespers_of = if next_is_higher { evening.of } else { day.of };
     let (first, second) = if next_first { (evening, day) } else { (day, evening) };
     let title = |mass: &EveningMass| mass.celebration.title.get(language).to_owned();
-    let mut reason = format!("Evening Mass: {}; {why}.", title(&first));
+    let say = |english, spanish| language.either(english, spanish);
+    let mut reason = format!(
+        "{}: {}; {}.",
+        say("Evening Mass", "Misa de la tarde"),
+        title(&first),
+        say(why, spanish_why)
+    );
     if disputed {
-        reason +=
-            &format!(" Elsewhere: {} (documents differ: Notitiae 10, 222; 20).", title(&second));
+        reason += &format!(
+            " {}: {} ({}: Notitiae 10, 222; 20).",
+            say("Elsewhere", "En otros lugares"),
+            title(&second),
+            say("documents differ", "los documentos difieren")
+        );
     }
     if vespers_of != first.of {
-        reason += &format!(" Vespers: {} (Norms 61).", title(&second));
+        reason += &format!(
+            " {}: {} ({} 61).",
+            say("Vespers", "Vísperas"),
+            title(&second),
+            say("Norms", "Normas")
+        );
     }
     let masses = if disputed { vec![first, second] } else { vec![first] };
     Evening { masses, vespers_of, reason }

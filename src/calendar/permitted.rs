@@ -8,6 +8,7 @@ use super::base::Part;
 use super::choice::{DayOfYear, Item};
 use super::compile::Version;
 use super::layer::Precept;
+use crate::language::Language;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
@@ -59,39 +60,59 @@ impl Permitted {
     }
 
     /// One sentence.
-    pub(super) fn sentence(&self) -> String {
+    pub(super) fn sentence(&self, language: Language) -> String {
         let needs =
             match (self.free_choice, self.for_pastoral_advantage, self.by_leave_of_the_bishop) {
-                (true, _, _) => "votive Masses and Masses for various needs, freely (375)",
-                (_, true, _) => {
-                    "votive Masses and Masses for various needs, for pastoral advantage (376)"
-                }
-                (_, _, true) => "Masses for a grave need, by leave of the bishop (374)",
-                _ => "",
+                (true, _, _) => Some((
+                    "votive Masses and Masses for various needs, freely (375)",
+                    "misas votivas y por diversas necesidades, libremente (375)",
+                )),
+                (_, true, _) => Some((
+                    "votive Masses and Masses for various needs, for pastoral advantage (376)",
+                    "misas votivas y por diversas necesidades, por utilidad pastoral (376)",
+                )),
+                (_, _, true) => Some((
+                    "Masses for a grave need, by leave of the bishop (374)",
+                    "misas por una necesidad grave, con permiso del obispo (374)",
+                )),
+                _ => None,
             };
         let dead = match (self.other_for_the_dead, self.news_burial_anniversary) {
-            (true, _) => "any Mass for the dead (381)",
-            (_, true) => "Masses for the dead at news of a death, burial, first anniversary (381)",
-            _ => "",
+            (true, _) => Some(("any Mass for the dead (381)", "cualquier misa de difuntos (381)")),
+            (_, true) => Some((
+                "Masses for the dead at news of a death, burial, first anniversary (381)",
+                "misas de difuntos al conocer una muerte, en la sepultura y en el primer aniversario \
+                 (381)",
+            )),
+            _ => None,
         };
+        let martyrology = (
+            "any saint of the day's Martyrology (355)",
+            "cualquier santo del Martirologio del día (355)",
+        );
         let said: Vec<&str> = [
-            if self.saint_of_the_martyrology {
-                "any saint of the day's Martyrology (355)"
-            } else {
-                ""
-            },
-            if self.ritual { "ritual Masses (372)" } else { "" },
+            self.saint_of_the_martyrology.then_some(martyrology),
+            self.ritual.then_some(("ritual Masses (372)", "misas rituales (372)")),
             needs,
-            if self.funeral { "the funeral Mass (380)" } else { "" },
+            self.funeral.then_some(("the funeral Mass (380)", "la misa exequial (380)")),
             dead,
         ]
         .into_iter()
-        .filter(|words| !words.is_empty())
+        .flatten()
+        .map(|(english, spanish)| language.either(english, spanish))
         .collect();
         if said.is_empty() {
-            return "No other Mass is permitted (General Instruction 372, 374, 380).".into();
+            let none = language.either(
+                "No other Mass is permitted (General Instruction 372, 374, 380).",
+                "No se permite otra misa (Instrucción general 372, 374, 380).",
+            );
+            return none.to_owned();
         }
-        format!("Permitted besides, by the General Instruction: {}.", said.join("; "))
+        let say = language.either(
+            "Permitted besides, by the General Instruction",
+            "Se permiten además, según la Instrucción general",
+        );
+        format!("{say}: {}.", said.join("; "))
     }
 }
 

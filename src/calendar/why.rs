@@ -9,15 +9,9 @@ use super::compile::Version;
 use super::year::{Falling, Move, Rule};
 use super::{Displaced, Evening, Permitted, Season};
 use crate::language::Language;
-use chrono::NaiveDate;
 use std::borrow::Cow;
 
 const MOTHER_OF_THE_CHURCH: &str = "saints/mother-of-the-church";
-
-/// "Monday 9 December 2024".
-fn long_date(date: NaiveDate) -> String {
-    date.format("%A %-d %B %Y").to_string()
-}
 
 impl DayOfYear<'_, '_> {
     /// Every sentence of the day, the kept celebration first.
@@ -33,9 +27,9 @@ impl DayOfYear<'_, '_> {
         reasons.extend(displaced.iter().map(|d| d.reason.clone()));
         reasons.extend(self.choice_sentence(language));
         reasons.extend(self.collect_sentence(language));
-        reasons.extend(self.week_sentence());
+        reasons.extend(self.week_sentence(language));
         reasons.extend(evening.map(|evening| evening.reason.clone()));
-        reasons.push(permitted.sentence());
+        reasons.push(permitted.sentence(language));
         reasons
     }
 
@@ -66,24 +60,31 @@ impl DayOfYear<'_, '_> {
 
     fn kept_sentence(&self, language: Language) -> String {
         let kept = self.kept();
-        format!("Kept: {} (line {}).", self.title(kept, language), self.line_of(kept))
+        let (title, line) = (self.title(kept, language), self.line_of(kept));
+        match language {
+            Language::Es => format!("Se celebra: {title} (línea {line})."),
+            _ => format!("Kept: {title} (line {line})."),
+        }
     }
 
     /// Why the kept celebration is here and not on the day that is its own, or by whose decision.
     fn came_here_sentence(&self, language: Language) -> Option<String> {
         let Item::Proper(falling) = self.kept() else { return None };
         if let Some(m) = self.moved_here(&falling) {
-            let from = long_date(self.year.frame.civil(m.from));
-            return Some(format!(
-                "{} is moved here from {from}: {}.",
-                self.title(Item::Proper(falling), language),
-                self.rule_words(m)
-            ));
+            let from = language.date(self.year.frame.civil(m.from));
+            let title = self.title(Item::Proper(falling), language);
+            let rule = self.rule_words(m, language);
+            return Some(match language {
+                Language::Es => format!("{title} se traslada aquí desde el {from}: {rule}."),
+                _ => format!("{title} is moved here from {from}: {rule}."),
+            });
         }
         let year = self.year.frame.year;
         let decided = &self.year.calendar.decided;
         let decision = decided.iter().find(|d| d.is_for(usize::from(falling.known), year))?;
-        Some(format!("Kept today by a published decision: {}.", decision.document))
+        let say =
+            language.either("Kept today by a published decision", "Hoy por decisión publicada");
+        Some(format!("{say}: {}.", decision.document))
     }
 
     pub(super) fn moved_away_sentence(&self, m: &Move, language: Language) -> String {
@@ -91,53 +92,87 @@ impl DayOfYear<'_, '_> {
             Falling { day: m.from, key: 0, known: m.known, version: m.version, moved: true };
         let to = self.year.frame.civil(m.to);
         let title = self.title(Item::Proper(falling), language);
-        let date = long_date(to);
-        format!(
-            "Moved: {title} (line {}) is kept on {date}: {}.",
-            self.line_of(Item::Proper(falling)),
-            self.rule_words(m)
-        )
+        let date = language.date(to);
+        let line = self.line_of(Item::Proper(falling));
+        let rule = self.rule_words(m, language);
+        match language {
+            Language::Es => {
+                format!("Se traslada: {title} (línea {line}) se celebra el {date}: {rule}.")
+            }
+            _ => format!("Moved: {title} (line {line}) is kept on {date}: {rule}."),
+        }
     }
 
-    fn rule_words(&self, m: &Move) -> String {
-        match m.by {
+    fn rule_words(&self, m: &Move, language: Language) -> Cow<'_, str> {
+        let (english, spanish) = match m.by {
             Rule::Decision(at) => {
                 let document = self.year.calendar.decided.get(usize::from(at));
-                format!("a published decision, {}", document.map_or("", |d| &d.document))
+                let say = language.either("a published decision", "una decisión publicada");
+                return format!("{say}, {}", document.map_or("", |d| &d.document)).into();
             }
-            Rule::NearSunday => "the bishops bring it from Saturday or Monday to the Sunday".into(),
-            Rule::Monday => "a solemnity that meets a Sunday of Advent, Lent or Easter goes to the Monday after (Norms 5)".into(),
-            Rule::Saturday => "until 1990 a solemnity that met a Sunday of Advent, Lent or Easter was kept on the Saturday before (Norms 5 as it then stood)".into(),
-            Rule::NextFree => "an impeded solemnity goes to the nearest day free of lines 1 to 8 (Norms 60)".into(),
-            Rule::BeforeHolyWeek => "it does not wait until after Easter, and takes the last free day before Palm Sunday (Norms 56f; Notitiae 42, 96)".into(),
-        }
+            Rule::NearSunday => (
+                "the bishops bring it from Saturday or Monday to the Sunday",
+                "los obispos la llevan del sábado o del lunes al domingo",
+            ),
+            Rule::Monday => (
+                "a solemnity that meets a Sunday of Advent, Lent or Easter goes to the Monday after \
+                 (Norms 5)",
+                "la solemnidad que coincide con un domingo de Adviento, Cuaresma o Pascua pasa al lunes \
+                 siguiente (Normas 5)",
+            ),
+            Rule::Saturday => (
+                "until 1990 a solemnity that met a Sunday of Advent, Lent or Easter was kept on the \
+                 Saturday before (Norms 5 as it then stood)",
+                "hasta 1990 la solemnidad que coincidía con un domingo de Adviento, Cuaresma o Pascua se \
+                 celebraba el sábado anterior (Normas 5, en su texto de entonces)",
+            ),
+            Rule::NextFree => (
+                "an impeded solemnity goes to the nearest day free of lines 1 to 8 (Norms 60)",
+                "la solemnidad impedida pasa al día más próximo libre de las líneas 1 a 8 (Normas 60)",
+            ),
+            Rule::BeforeHolyWeek => (
+                "it does not wait until after Easter, and takes the last free day before Palm Sunday \
+                 (Norms 56f; Notitiae 42, 96)",
+                "no espera hasta después de Pascua, y toma el último día libre antes del Domingo de \
+                 Ramos (Normas 56f; Notitiae 42, 96)",
+            ),
+        };
+        language.either(english, spanish).into()
     }
 
     pub(super) fn gives_way_sentence(&self, item: Item, language: Language) -> String {
         let title = self.title(item, language);
-        format!("Gives way: {title} (line {}; {}).", self.line_of(item), self.citation(item))
+        let line = self.line_of(item);
+        let by = match self.paragraph(item) {
+            Some(number) => format!("{} {number}", language.either("Norms", "Normas")),
+            None => language
+                .either("Notification of 24 March 2018", "Notificación del 24 de marzo de 2018")
+                .to_owned(),
+        };
+        match language {
+            Language::Es => format!("Cede el lugar: {title} (línea {line}; {by})."),
+            _ => format!("Gives way: {title} (line {line}; {by})."),
+        }
     }
 
-    /// The paragraph by which `gone` yields to what is kept.
-    fn citation(&self, gone: Item) -> &'static str {
+    /// The paragraph by which `gone` yields to what is kept; none where a later notification decides.
+    fn paragraph(&self, gone: Item) -> Option<&'static str> {
         let kept = self.kept();
-        match (kept, gone) {
+        Some(match (kept, gone) {
             (Item::Base(base), _) => match base.part {
-                Part::AshWednesday | Part::HolyWeek => "Norms 16a",
-                Part::EasterOctave => "Norms 24",
+                Part::AshWednesday | Part::HolyWeek => "16a",
+                Part::EasterOctave => "24",
                 Part::LordsSupper | Part::GoodFriday | Part::HolySaturday | Part::EasterSunday => {
-                    "Norms 18-19"
+                    "18-19"
                 }
-                _ if base.is_sunday() => "Norms 4-5",
-                _ => "Norms 59",
+                _ if base.is_sunday() => "4-5",
+                _ => "59",
             },
-            (_, Item::Base(base)) if base.is_sunday() => "Norms 5",
-            (_, Item::Base(_)) if self.line_of(kept) >= 10 => "Norms 16c",
-            (Item::Proper(f), Item::Proper(_)) if self.marian_memorial(&f) => {
-                "Notification of 24 March 2018"
-            }
-            _ => "Norms 59",
-        }
+            (_, Item::Base(base)) if base.is_sunday() => "5",
+            (_, Item::Base(_)) if self.line_of(kept) >= 10 => "16c",
+            (Item::Proper(f), Item::Proper(_)) if self.marian_memorial(&f) => return None,
+            _ => "59",
+        })
     }
 
     /// A movable memorial of Mary that prevails over other memorials.
@@ -160,11 +195,16 @@ impl DayOfYear<'_, '_> {
             return None;
         }
         let why = if self.heart_meets_memorial() {
-            "memorials that meet are optional this year: reply of the Congregation, 8 December 1998"
+            language.either(
+                "memorials that meet are optional this year: reply of the Congregation, 8 December 1998",
+                "las memorias que coinciden son libres este año: respuesta de la Congregación, 8 de \
+                 diciembre de 1998",
+            )
         } else {
-            "line 12; Norms 14"
+            language.either("line 12; Norms 14", "línea 12; Normas 14")
         };
-        Some(format!("May be kept instead: {} ({why}).", titles.join("; ")))
+        let say = language.either("May be kept instead", "Se puede celebrar en su lugar");
+        Some(format!("{say}: {} ({why}).", titles.join("; ")))
     }
 
     fn collect_sentence(&self, language: Language) -> Option<String> {
@@ -173,33 +213,50 @@ impl DayOfYear<'_, '_> {
             .filter(|(_, manner)| *manner == Manner::CollectOnly)
             .map(|(item, _)| self.title(item, language))
             .collect();
-        (!titles.is_empty()).then(|| {
-            format!(
-                "The Collect may be taken from: {} (Norms 16b; General Instruction 355a).",
-                titles.join("; ")
-            )
+        let titles = (!titles.is_empty()).then(|| titles.join("; "))?;
+        Some(match language {
+            Language::Es => format!(
+                "La oración colecta puede tomarse de: {titles} (Normas 16b; Instrucción general 355a)."
+            ),
+            _ => format!(
+                "The Collect may be taken from: {titles} (Norms 16b; General Instruction 355a)."
+            ),
         })
     }
 
     /// Where the count of weeks needs a word.
-    fn week_sentence(&self) -> Option<String> {
+    fn week_sentence(&self, language: Language) -> Option<String> {
         let frame = &self.year.frame;
         let week = self.base.week;
         if self.day == frame.easter + 50 {
             let (last, first) = frame.weeks_around_lent();
-            return Some(if first == last + 1 {
-                format!("Ordinary Time resumes with week {first}: no week is left out this year.")
-            } else {
-                format!(
-                    "Ordinary Time resumes with week {first}: week {} is left out this year.",
-                    last + 1
-                )
+            let left_out = last + 1;
+            return Some(match (language, first == left_out) {
+                (Language::Es, true) => format!(
+                    "El Tiempo Ordinario continúa con la semana {first}: este año no se omite ninguna."
+                ),
+                (Language::Es, false) => format!(
+                    "El Tiempo Ordinario continúa con la semana {first}: este año se omite la {left_out}."
+                ),
+                (_, true) => {
+                    format!(
+                        "Ordinary Time resumes with week {first}: no week is left out this year."
+                    )
+                }
+                (_, false) => format!(
+                    "Ordinary Time resumes with week {first}: week {left_out} is left out this year."
+                ),
             });
         }
         let replaced = self.base.is_sunday() && self.base.season() == Season::Ordinary;
         let kept_other = matches!(self.kept(), Item::Proper(_));
-        (replaced && kept_other && week > 1).then(|| {
-            format!("The weekdays that follow are of week {week}, whose Sunday this replaces.")
+        (replaced && kept_other && week > 1).then(|| match language {
+            Language::Es => format!(
+                "Las ferias que siguen son de la semana {week}, cuyo domingo queda sustituido."
+            ),
+            _ => {
+                format!("The weekdays that follow are of week {week}, whose Sunday this replaces.")
+            }
         })
     }
 }

@@ -1,84 +1,184 @@
 //! One day as a page to read: what is celebrated and why, what may be chosen, and which texts the altar
-//! book must give.
+//! book must give, with their pages where a book is at hand.
 
+use super::terminal::{Paint, Terminal, Writer};
 use super::words;
 use crate::calendar::{Celebration, Day};
 use crate::language::Language;
-use crate::order::{Need, Service};
-use std::fmt::Write;
+use crate::order::{Need, Service, title_of};
+use crate::place::Place;
+use crate::ribbon::{Plan, Stop};
+
+/// What the page is written from.
+#[derive(Debug, Clone, Copy)]
+pub struct DayPage<'a> {
+    /// The day.
+    pub day: &'a Day,
+    /// The Mass chosen on it.
+    pub service: &'a Service,
+    /// The service looked up in a book, to give its pages.
+    pub in_book: Option<&'a Plan>,
+    /// Where other books have texts that this book has not.
+    pub elsewhere: &'a [Elsewhere],
+    /// The needs are those to read through beforehand, not the whole service.
+    pub beforehand: bool,
+    /// Language of the page.
+    pub language: Language,
+}
+
+/// A text of another book.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Elsewhere {
+    /// The text.
+    pub place: Place,
+    /// Name of the book that has it.
+    pub book: String,
+    /// Its page there.
+    pub page: String,
+}
 
 /// The page, ending with a newline.
-pub fn day_page(day: &Day, service: &Service, language: Language) -> String {
-    let mut text = format!("{}\n\n", words::date(day.date, language));
-    let say = |english, spanish| words::either(language, english, spanish);
-    if let Some((kept, others)) = day.celebrations.split_first() {
-        let _ = writeln!(
-            text,
-            "{}\n{}",
-            kept.title.get(language),
-            words::particulars(day, kept, language)
-        );
-        list(
-            &mut text,
-            say("May be celebrated instead", "Se puede celebrar en su lugar"),
-            others,
-            day,
-            language,
-        );
+pub fn day_page(page: &DayPage, terminal: Terminal) -> String {
+    let DayPage { day, service, language, .. } = *page;
+    let say = |english, spanish| language.either(english, spanish);
+    let mut out = Writer::new(terminal);
+    out.blank();
+    out.paragraph(&language.date(day.date), 2, "", Paint::Faint);
+    let (kept, others) = match day.celebrations.split_first() {
+        Some((kept, others)) => (Some(kept), others),
+        None => (None, &[][..]),
+    };
+    if let Some(kept) = kept {
+        out.paragraph(&kept.title.get(language).to_uppercase(), 2, "", Paint::Bold);
+        out.paragraph(&words::particulars(day, kept, language), 2, "", Paint::Plain);
     }
-    text.push('\n');
-    day.reasons.iter().for_each(|reason| text.push_str(&format!("{reason}\n")));
-    if let Some(evening) = &day.evening {
-        let masses: Vec<Celebration> =
-            evening.masses.iter().map(|m| m.celebration.clone()).collect();
-        list(&mut text, say("In the evening", "Por la tarde"), &masses, day, language);
-        let _ = writeln!(text, "{}", evening.reason);
+    let instead = say("May be celebrated instead", "Se puede celebrar en su lugar");
+    choices(&mut out, instead, others.iter().map(|c| (c, None)), language);
+    let evening = day.evening.as_ref();
+    if let Some(evening) = evening {
+        let masses = evening.masses.iter().map(|m| (&m.celebration, m.vigil.as_ref()));
+        choices(&mut out, say("In the evening", "Por la tarde"), masses, language);
     }
-    let heading = say("From the altar book", "Del libro del altar");
-    let _ = writeln!(text, "\n{heading} · {}\n", service.celebration.get(language));
-    needs(&mut text, &service.needs, language);
-    service.notes.iter().for_each(|note| text.push_str(&format!("\n{note}\n")));
-    let _ = writeln!(text, "\n{}", words::caution(language));
-    text
+    out.list(say("Why", "Por qué"), &day.reasons, "");
+    let heading = match page.beforehand {
+        true => say("To read beforehand", "Para leer antes"),
+        false => say("From the altar book", "Del libro del altar"),
+    };
+    // Another Mass than the day's own is named, so that nobody reads the wrong list.
+    let other = kept.is_none_or(|kept| kept.title != service.celebration);
+    out.heading(heading, if other { service.celebration.get(language) } else { "" });
+    texts(&mut out, page);
+    if !page.beforehand {
+        out.list(say("Notes", "Notas"), &service.notes, "");
+    }
+    out.blank();
+    out.paragraph(&words::caution(language), 2, "", Paint::Faint);
+    out.finish()
 }
 
-fn list(
-    text: &mut String,
+/// Celebrations, or their Masses of the evening, with the address by which each is chosen.
+fn choices<'a>(
+    out: &mut Writer,
     heading: &str,
-    celebrations: &[Celebration],
-    day: &Day,
+    celebrations: impl Iterator<Item = (&'a Celebration, Option<&'a Place>)>,
     language: Language,
 ) {
-    if celebrations.is_empty() {
-        return;
-    }
-    let _ = writeln!(text, "\n{heading}:");
-    for c in celebrations {
-        let particulars = words::particulars(day, c, language);
-        let _ = writeln!(text, "  {} ({particulars})\n    {}", c.title.get(language), c.id);
+    let mut any = false;
+    for (celebration, vigil) in celebrations {
+        if !any {
+            out.heading(heading, "");
+            any = true;
+        }
+        let kind = words::kind(celebration, language);
+        let mut title = celebration.title.get(language).to_owned();
+        // A Mass without a title in the missal goes by its celebration alone.
+        if let Some(own) = vigil.and_then(|v| title_of(v).ok().flatten()) {
+            title = format!("{title}: {}", own.get(language));
+        }
+        out.paragraph(&format!("{title} ({kind})"), 2, "", Paint::Plain);
+        out.paragraph(vigil.unwrap_or(&celebration.id).as_str(), 6, "", Paint::Faint);
     }
 }
 
-/// The texts in columns; what is known by heart is left out, as no page is wanted for it.
-fn needs(text: &mut String, needs: &[Need], language: Language) {
-    let wanted: Vec<&Need> = needs.iter().filter(|n| !n.by_heart).collect();
-    let widest = |texts: Vec<&str>| texts.iter().map(|t| t.chars().count()).max().unwrap_or(0);
-    let width = widest(wanted.iter().map(|n| n.title.get(language)).collect());
-    let margin = widest(wanted.iter().map(|n| words::stand(n.stand, language)).collect());
-    let mut stand = None;
-    for need in wanted {
-        let at = if stand == Some(need.stand) { "" } else { words::stand(need.stand, language) };
-        stand = Some(need.stand);
-        let Some((first, others)) = need.places.split_first() else { continue };
-        let mut what = first.title.get(language).to_owned();
-        if !others.is_empty() {
-            let more = words::either(language, "or", "o");
-            let _ = write!(
-                what,
-                " ({more} {})",
-                others.iter().map(|c| c.title.get(language)).collect::<Vec<_>>().join(", ")
-            );
+/// A text of the list.
+struct Text {
+    stand: &'static str,
+    moment: String,
+    title: String,
+    or: Vec<String>,
+    page: String,
+}
+
+/// The texts; what is known by heart is left out, as no page is wanted for it.
+fn texts(out: &mut Writer, page: &DayPage) {
+    let lines: Vec<Text> = match page.in_book {
+        None => page
+            .service
+            .needs
+            .iter()
+            .filter(|n| !n.by_heart)
+            .filter_map(|n| need(n, page))
+            .collect(),
+        Some(plan) => plan.stops.iter().filter(|s| s.weight > 0).map(|s| stop(s, page)).collect(),
+    };
+    let wide = lines.iter().map(|l| l.page.chars().count()).max().unwrap_or(0);
+    let mut stand = "";
+    for line in &lines {
+        if line.stand != stand {
+            stand = line.stand;
+            out.rubric(stand);
         }
-        let _ = writeln!(text, "  {at:<margin$}  {:<width$}  {what}", need.title.get(language));
+        let lead = match wide {
+            0 => "    ".to_owned(),
+            _ => format!("  {:>wide$}  ", line.page),
+        };
+        let text = match line.title.is_empty() {
+            true => line.moment.clone(),
+            false => format!("{}: {}", line.moment, line.title),
+        };
+        let indent = lead.chars().count();
+        out.hang(&lead, indent, &text);
+        if !line.or.is_empty() {
+            let or = page.language.either("or ", "o ");
+            out.hang(&" ".repeat(indent), indent, &format!("{or}{}", line.or.join("; ")));
+        }
+    }
+}
+
+fn need(need: &Need, page: &DayPage) -> Option<Text> {
+    let (first, others) = need.places.split_first()?;
+    let language = page.language;
+    let (moment, title) = super::layout::named(need.title.get(language), first.title.get(language));
+    Some(Text {
+        stand: stand(need.stand, page),
+        moment,
+        title,
+        or: others.iter().map(|c| c.title.get(language).to_owned()).collect(),
+        page: String::new(),
+    })
+}
+
+fn stop(stop: &Stop, page: &DayPage) -> Text {
+    let language = page.language;
+    let (moment, title) = super::layout::named(stop.title.get(language), stop.text.get(language));
+    let mut or: Vec<String> =
+        stop.others.iter().map(|o| format!("{}, p. {}", o.text.get(language), o.page)).collect();
+    if stop.page.is_none() {
+        let there = page.elsewhere.iter().filter(|e| e.place == stop.place);
+        or.extend(there.map(|e| format!("{}, p. {}", e.book, e.page)));
+    }
+    let mark = if stop.doubt { "?" } else { " " };
+    let number = match &stop.page {
+        Some(number) => format!("{number}{mark}"),
+        None => language.either("not here", "no está").to_owned(),
+    };
+    Text { stand: stand(stop.stand, page), moment, title, or, page: number }
+}
+
+fn stand(stand: crate::order::Stand, page: &DayPage) -> &'static str {
+    use crate::order::Stand;
+    match (stand, page.beforehand) {
+        (Stand::Elsewhere, true) => page.language.either("In the sacristy", "En la sacristía"),
+        _ => words::stand(stand, page.language),
     }
 }

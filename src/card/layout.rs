@@ -3,20 +3,19 @@
 
 use super::words::{self, either};
 use super::{Card, Line, Step};
-use crate::calendar::Day;
+use crate::calendar::{Celebration, Day};
 use crate::language::Language;
 use crate::order::Service;
 use crate::ribbon::{Laid, Move, Plan, Stop};
 
 /// The card in `language`.
 pub fn lay_out(day: &Day, service: &Service, plan: &Plan, language: Language) -> Card {
-    let kept = day.celebrations.iter().find(|c| c.title == service.celebration);
-    let kept = kept.or(day.celebrations.first());
+    let kept = celebration(day, service);
     let books = books(plan);
     let several = books.len() > 1;
     Card {
         language,
-        date: words::date(day.date, language),
+        date: language.date(day.date),
         celebration: service.celebration.get(language).to_owned(),
         particulars: kept.map(|c| words::particulars(day, c, language)).unwrap_or_default(),
         book: books.join(", "),
@@ -29,6 +28,14 @@ pub fn lay_out(day: &Day, service: &Service, plan: &Plan, language: Language) ->
         headings: words::headings(language),
         caution: words::caution(language),
     }
+}
+
+/// What is celebrated: one of the day's celebrations, or the one whose Mass of the evening this is.
+fn celebration<'a>(day: &'a Day, service: &Service) -> Option<&'a Celebration> {
+    let by_title = day.celebrations.iter().find(|c| c.title == service.celebration);
+    let mut evening = day.evening.iter().flat_map(|e| &e.masses);
+    let vigil = evening.find(|m| m.vigil.as_ref() == Some(&service.mass)).map(|m| &m.celebration);
+    by_title.or(vigil).or(day.celebrations.first())
 }
 
 /// Names of the books used, each once.
@@ -92,7 +99,7 @@ fn steps(stops: &[Stop], several: bool, language: Language) -> Vec<Step> {
 
 fn step(stop: &Stop, several: bool, language: Language) -> Step {
     let by_heart = stop.hand == Move::ByHeart;
-    let (moment, mut text) = moment_and_text(stop, language);
+    let (moment, mut text) = named(stop.title.get(language), stop.text.get(language));
     if several && !stop.book.is_empty() && !by_heart {
         text = [text, format!("({})", stop.book)].join(" ").trim().to_owned();
     }
@@ -115,8 +122,7 @@ fn step(stop: &Stop, several: bool, language: Language) -> Step {
 
 /// "Eucharistic Prayer" and "Eucharistic Prayer II", "Communion Rite" and "The Communion Rite" need not
 /// stand side by side.
-fn moment_and_text(stop: &Stop, language: Language) -> (String, String) {
-    let (moment, text) = (stop.title.get(language), stop.text.get(language));
+pub(super) fn named(moment: &str, text: &str) -> (String, String) {
     match bare(text).starts_with(&bare(moment)) {
         true => (text.to_owned(), String::new()),
         false => (moment.to_owned(), text.to_owned()),

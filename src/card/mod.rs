@@ -14,7 +14,7 @@ pub mod svg;
 pub mod terminal;
 mod words;
 
-pub use day::day_page;
+pub use day::{DayPage, Elsewhere, day_page};
 pub use file::Kind;
 pub use layout::lay_out;
 pub use sheet::Paper;

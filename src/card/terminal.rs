@@ -16,7 +16,7 @@ pub struct Terminal {
 
 /// The card as text, ending with a newline.
 pub fn write(card: &Card, terminal: Terminal) -> String {
-    let mut out = Writer { terminal, width: terminal.width.clamp(40, 100), text: String::new() };
+    let mut out = Writer::new(terminal);
     out.head(card);
     out.ribbons(card);
     out.steps(card);
@@ -27,24 +27,34 @@ pub fn write(card: &Card, terminal: Terminal) -> String {
     }
     out.blank();
     out.paragraph(&card.caution, 2, "", Paint::Faint);
-    out.text
+    out.finish()
 }
 
 #[derive(Clone, Copy)]
-enum Paint {
+pub(super) enum Paint {
     Plain,
     Bold,
     Faint,
     Rubric,
 }
 
-struct Writer {
+/// Writes lines no wider than the terminal.
+pub(super) struct Writer {
     terminal: Terminal,
     width: usize,
     text: String,
 }
 
 impl Writer {
+    pub(super) fn new(terminal: Terminal) -> Self {
+        Writer { terminal, width: terminal.width.clamp(40, 100), text: String::new() }
+    }
+
+    /// What was written.
+    pub(super) fn finish(self) -> String {
+        self.text
+    }
+
     fn paint(&self, text: &str, paint: Paint) -> String {
         let code = match paint {
             Paint::Plain => return text.to_owned(),
@@ -56,7 +66,7 @@ impl Writer {
         format!("\u{1b}[{code}m{text}\u{1b}[0m")
     }
 
-    fn blank(&mut self) {
+    pub(super) fn blank(&mut self) {
         self.text.push('\n');
     }
 
@@ -66,7 +76,7 @@ impl Writer {
     }
 
     /// Wrapped text, indented; `bullet` stands before the first line.
-    fn paragraph(&mut self, text: &str, indent: usize, bullet: &str, paint: Paint) {
+    pub(super) fn paragraph(&mut self, text: &str, indent: usize, bullet: &str, paint: Paint) {
         let room = self.width.saturating_sub(indent + bullet.chars().count());
         for (i, line) in wrap(text, room).iter().enumerate() {
             let lead = if i == 0 { bullet.to_owned() } else { " ".repeat(bullet.chars().count()) };
@@ -82,10 +92,16 @@ impl Writer {
         self.paragraph(&card.particulars, 2, "", Paint::Plain);
     }
 
-    fn heading(&mut self, text: &str, beside: &str) {
+    pub(super) fn heading(&mut self, text: &str, beside: &str) {
         self.blank();
         let painted = self.paint(&text.to_uppercase(), Paint::Rubric);
         self.line(&format!("  {painted}  {beside}"));
+    }
+
+    /// A line in red where red is to be had.
+    pub(super) fn rubric(&mut self, text: &str) {
+        let painted = self.paint(text, Paint::Rubric);
+        self.line(&format!("  {painted}"));
     }
 
     fn ribbons(&mut self, card: &Card) {
@@ -111,7 +127,7 @@ impl Writer {
     }
 
     /// `lead`, then `text` wrapped to the right of column `indent`.
-    fn hang(&mut self, lead: &str, indent: usize, text: &str) {
+    pub(super) fn hang(&mut self, lead: &str, indent: usize, text: &str) {
         let lines = wrap(text, self.width.saturating_sub(indent).max(12));
         self.line(&format!("{lead}{}", lines.first().map_or("", |l| l.as_str())));
         for line in lines.iter().skip(1) {
@@ -125,8 +141,7 @@ impl Writer {
         let hands = widest(card.steps.iter().map(|s| s.hand.as_str())).min(self.width / 3);
         for step in &card.steps {
             if let Some(stand) = &step.stand {
-                let painted = self.paint(stand, Paint::Rubric);
-                self.line(&format!("  {painted}"));
+                self.rubric(stand);
             }
             self.step(step, pages, hands);
         }
@@ -166,7 +181,7 @@ impl Writer {
         }
     }
 
-    fn list(&mut self, heading: &str, items: &[String], bullet: &str) {
+    pub(super) fn list(&mut self, heading: &str, items: &[String], bullet: &str) {
         if items.is_empty() {
             return;
         }

@@ -5,63 +5,10 @@ use crate::calendar::{Celebration, Colour, Day, Rank, Season};
 use crate::language::Language;
 use crate::order::Stand;
 use crate::ribbon::Move;
-use chrono::{Datelike, NaiveDate};
 
 /// Picks the Spanish word on a Spanish card.
 pub(super) fn either<'a>(language: Language, english: &'a str, spanish: &'a str) -> &'a str {
-    match language {
-        Language::Es => spanish,
-        Language::En | Language::La => english,
-    }
-}
-
-const ENGLISH_MONTHS: [&str; 12] = [
-    "January",
-    "February",
-    "March",
-    "April",
-    "May",
-    "June",
-    "July",
-    "August",
-    "September",
-    "October",
-    "November",
-    "December",
-];
-
-const SPANISH_MONTHS: [&str; 12] = [
-    "enero",
-    "febrero",
-    "marzo",
-    "abril",
-    "mayo",
-    "junio",
-    "julio",
-    "agosto",
-    "septiembre",
-    "octubre",
-    "noviembre",
-    "diciembre",
-];
-
-const ENGLISH_DAYS: [&str; 7] =
-    ["Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday"];
-
-const SPANISH_DAYS: [&str; 7] =
-    ["lunes", "martes", "miércoles", "jueves", "viernes", "sábado", "domingo"];
-
-/// The date in words.
-pub(super) fn date(date: NaiveDate, language: Language) -> String {
-    let month = date.month0() as usize % 12;
-    let weekday = date.weekday().num_days_from_monday() as usize % 7;
-    let (day, year) = (date.day(), date.year());
-    match language {
-        Language::Es => {
-            format!("{} {day} de {} de {year}", SPANISH_DAYS[weekday], SPANISH_MONTHS[month])
-        }
-        _ => format!("{} {day} {} {year}", ENGLISH_DAYS[weekday], ENGLISH_MONTHS[month]),
-    }
+    language.either(english, spanish)
 }
 
 fn season(season: Season, language: Language) -> &'static str {
@@ -104,18 +51,20 @@ pub(super) fn colour(colour: Colour, language: Language) -> &'static str {
     either(language, english, spanish)
 }
 
-/// Rank, colours, season with its week, the cycle that is read.
-pub(super) fn particulars(day: &Day, celebration: &Celebration, language: Language) -> String {
+/// Rank and colours.
+pub(super) fn kind(celebration: &Celebration, language: Language) -> String {
     let mut colours = vec![colour(celebration.colour, language)];
     colours.extend(celebration.other_colours.iter().map(|&c| colour(c, language)));
     let or = either(language, " or ", " o ");
+    format!("{} · {}", rank(celebration.rank, language), colours.join(or))
+}
+
+/// Rank, colours, season with its week, the cycle that is read.
+pub(super) fn particulars(day: &Day, celebration: &Celebration, language: Language) -> String {
     let season = match day.week {
         Some(week) => {
-            format!(
-                "{}, {} {week}",
-                season(day.season, language),
-                either(language, "week", "semana")
-            )
+            let counted = either(language, "week", "semana");
+            format!("{}, {counted} {week}", season(day.season, language))
         }
         None => season(day.season, language).to_owned(),
     };
@@ -126,7 +75,7 @@ pub(super) fn particulars(day: &Day, celebration: &Celebration, language: Langua
         }
         _ => format!("{year} {}", if day.weekday_cycle == 1 { "I" } else { "II" }),
     };
-    [rank(celebration.rank, language), &colours.join(or), &season, &cycle].join(" · ")
+    [kind(celebration, language), season, cycle].join(" · ")
 }
 
 /// Where the book stands.

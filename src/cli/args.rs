@@ -117,6 +117,9 @@ pub struct Day {
     /// List the texts to read through in the sacristy
     #[arg(long)]
     pub texts: bool,
+    /// Book on the shelf, or a book's file: gives the pages
+    #[arg(long, value_name = "NAME")]
+    pub book: Option<String>,
 }
 
 /// `vitta year`

@@ -39,6 +39,7 @@ pub use service_order::{
 };
 pub use settings::{DayChoices, MemorialPrayers, On, Penitential, Settings};
 
+use crate::Result;
 use crate::language::Titles;
 use crate::place::Place;
 use schemars::JsonSchema;
@@ -94,10 +95,21 @@ pub struct Candidate {
     pub title: Titles,
 }
 
+/// The title of a text of the altar missal, if its outline lists it.
+///
+/// # Errors
+/// If the shipped outline cannot be read.
+pub fn title_of(place: &Place) -> Result<Option<Titles>> {
+    let missal = missal::Missal::shipped()?;
+    Ok(missal.knows(place).then(|| missal.title(place)))
+}
+
 /// The needs of one Mass, in the order of the service.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Service {
+    /// Address of the Mass.
+    pub mass: Place,
     /// What is celebrated.
     pub celebration: Titles,
     /// In the order of the service.

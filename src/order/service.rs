@@ -78,13 +78,20 @@ impl Making<'_> {
         let altar_notes = if is_mass { altar.notes } else { vec![] };
         let notes = notes::notes(self, &rubrics, by_hand, altar_notes)?;
         close_at(self.settings.closing, &mut needs);
-        Ok(Service { celebration: self.title(), needs, notes })
+        // An order that serves several addresses, the Vigil's also Holy Saturday's, goes by its first.
+        let by_order = self.order.serves.first().filter(|_| self.is_titled_by_order());
+        let mass = by_order.unwrap_or(&self.mass.asked).clone();
+        Ok(Service { mass, celebration: self.title(), needs, notes })
     }
 
     /// The title of the order where it is one kind of service by itself, else of the Mass.
     fn title(&self) -> Titles {
-        let by_order = self.mass.rite.is_none() && self.order.serves.contains(&self.mass.asked);
-        if by_order { self.order.title.clone() } else { self.mass.title.clone() }
+        let titled = if self.is_titled_by_order() { &self.order.title } else { &self.mass.title };
+        titled.clone()
+    }
+
+    fn is_titled_by_order(&self) -> bool {
+        self.mass.rite.is_none() && self.order.serves.contains(&self.mass.asked)
     }
 
     fn steps(

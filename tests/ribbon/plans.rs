@@ -60,6 +60,7 @@ pub fn lent_commemoration() -> Service {
     let mut greeting = need("greeting", Chair, 1, "order/introductory");
     greeting.by_heart = true;
     Service {
+        mass: Place::new("time/lent/week-3/monday").expect("a place"),
         celebration: title("Lenten weekday"),
         needs: vec![
             greeting,
