@@ -9,6 +9,8 @@ use super::line::{Chain, overlap};
 
 /// White before a word at a gutter is at least this wide, in letter heights.
 const LEAST_GUTTER: f32 = 0.45;
+/// White before most words at a gutter, in letter heights: words inside titles stand closer.
+const USUAL_GUTTER: f32 = 1.2;
 /// Text beside a gutter is at least this wide in the middle, in letter heights: wider than "1747".
 const LEAST_TEXT: f32 = 4.6;
 /// Share of the lines of the right column that start at its very edge.
@@ -52,6 +54,8 @@ struct Start {
     inside: bool,
     /// A day of the month stands close before it.
     after_day: bool,
+    /// White before it, up to what stands before it on its line, in pixels.
+    white: Option<i32>,
 }
 
 /// Divides the page into what is read one after the other.
@@ -155,7 +159,9 @@ fn chain_starts(chain: &Chain, all: &[Chain], leaders: &[Chain], letter: f32) ->
             && c.band.1 >= middle
             && c.area.right > chain.area.left - (letter * 40.0) as i32
     });
-    let left = before.map(|c| c.area.left).min();
+    let left = before.clone().map(|c| c.area.left).min();
+    let white_before = before.map(|c| leader_end(c, leaders, letter)).max();
+    let white_before = white_before.map(|end| chain.area.left - end);
     let end = leader_end(chain, leaders, letter).max(text_end(chain, all, letter));
     let narrow = |width: i32| width as f32 <= letter * DAY_WIDTH;
     let close = |gap: i32| (0.0..letter * DAY_GAP).contains(&(gap as f32));
@@ -183,6 +189,7 @@ fn chain_starts(chain: &Chain, all: &[Chain], leaders: &[Chain], letter: f32) ->
                 bottom,
                 ahead: end - blob.area.left,
                 behind,
+                white: if reach == i32::MIN { white_before } else { Some(blob.area.left - reach) },
             });
         }
         reach = reach.max(blob.area.right);
@@ -247,8 +254,10 @@ fn gutter_at(x: i32, starts: &[Start], chains: &[Chain], letter: f32) -> Option<
     let aligned = near.len() >= 2 && near.len() as f32 >= LEAST_ALIGNED * rows as f32;
     let two_sided = beside >= LEAST_LINES.min(clear.len() * 3 / 10 + 1);
     let apart = across as f32 <= MOST_ACROSS * rows as f32;
+    let whites: Vec<i32> = near.iter().filter_map(|s| s.white).collect();
+    let white = whites.is_empty() || median(whites) as f32 >= letter * USUAL_GUTTER;
     let good =
-        enough && aligned && two_sided && apart && ahead >= wide && behind >= wide + wide / 2;
+        enough && aligned && two_sided && apart && white && ahead >= wide && behind >= wide + wide / 2;
     good.then_some((
         (at_edge + near.len() / 2).saturating_sub(3 * across),
         Gutter { x, top, bottom },

@@ -1,6 +1,7 @@
 //! A flattened page becomes blobs of ink: connected dark components with their boxes, and the typical height
 //! of a letter. Coordinates are pixels of the flattened page.
 
+use super::mend;
 use crate::geom::Rect;
 use image::{GrayImage, Luma};
 use imageproc::definitions::Image;
@@ -61,16 +62,26 @@ impl Ink {
     /// Finds the ink on a page whose paper is near white. `x_height` is what the stage before measured, or 0.
     pub fn of(grey: &GrayImage, x_height: f32) -> Ink {
         let limit = ink_limit(grey);
-        let dark = GrayImage::from_fn(grey.width(), grey.height(), |x, y| {
-            Luma([if grey.get_pixel(x, y).0[0] < limit { 255 } else { 0 }])
-        });
-        let labels = connected_components(&dark, Connectivity::Eight, Luma([0]));
-        let mut blobs = blobs(&labels);
-        let letter = letter_height(&blobs, x_height);
+        let faint = limit + (f32::from(255 - limit) * FAINT) as u8;
+        let mut labels = components(grey, limit);
+        let mut found = blobs(&labels);
+        let letter = letter_height(&found, x_height);
+        mend::mend(&mut labels, &mut found, &components(grey, faint), letter);
         let speck = (letter * 0.12).powi(2).max(3.0);
-        blobs.retain(|b| b.pixels as f32 >= speck);
-        Ink { labels, blobs, letter, used: Vec::new() }
+        found.retain(|b| b.pixels as f32 >= speck);
+        Ink { labels, blobs: found, letter, used: Vec::new() }
     }
+}
+
+/// A thin stroke is not as dark as ink, but at least so far from paper: share of the way from ink's limit to white.
+const FAINT: f32 = 0.4;
+
+/// Connected pixels darker than `limit`.
+fn components(grey: &GrayImage, limit: u8) -> Image<Luma<u32>> {
+    let dark = GrayImage::from_fn(grey.width(), grey.height(), |x, y| {
+        Luma([if grey.get_pixel(x, y).0[0] < limit { 255 } else { 0 }])
+    });
+    connected_components(&dark, Connectivity::Eight, Luma([0]))
 }
 
 /// The grey value below which a pixel is ink: Otsu's threshold over the pixels near edges only, because
@@ -112,7 +123,7 @@ fn otsu(counts: &[u64; 256]) -> u8 {
     limit
 }
 
-fn blobs(labels: &Image<Luma<u32>>) -> Vec<Blob> {
+pub fn blobs(labels: &Image<Luma<u32>>) -> Vec<Blob> {
     let mut found: Vec<Option<Blob>> = Vec::new();
     for (x, y, &Luma([label])) in labels.enumerate_pixels() {
         if label == 0 {

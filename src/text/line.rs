@@ -145,7 +145,7 @@ fn within(scrap: &Chain, host: &Chain, letter: f32) -> bool {
 
 /// Whether a chain holds at least one mark as high as a letter, or is a dash; specks do not.
 pub fn printed(chain: &Chain, letter: f32) -> bool {
-    chain.blobs.iter().any(|b| b.height_in(letter) >= 0.75 || b.width_in(letter) >= 1.0)
+    chain.blobs.iter().any(|b| b.height_in(letter) >= 0.55 || b.width_in(letter) >= 1.0)
 }
 
 fn distance(a: &Blob, b: &Blob) -> f32 {
@@ -170,7 +170,8 @@ fn neighbours(a: &Blob, b: &Blob) -> bool {
     // A drop capital stands beside two lines and belongs to neither chain.
     let alike = ha.max(hb) as f32 <= 3.2 * ha.min(hb) as f32
         || ha.min(hb) * 3 < a.area.width().min(b.area.width());
-    to_the_right && alike && share >= 0.4
+    let close = (b.area.left - a.area.right) * 3 < ha.max(hb);
+    to_the_right && alike && share >= if close { 0.2 } else { 0.4 }
 }
 
 /// Sets of indices that grow together (union–find).

@@ -11,6 +11,7 @@ mod ink;
 mod label;
 mod leaders;
 mod line;
+mod mend;
 mod number;
 mod page;
 mod rows;
