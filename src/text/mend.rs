@@ -1,7 +1,8 @@
 //! Broken letters are made whole: pieces of ink that a stroke too thin to count as ink joins are one blob.
 //!
 //! Under a high limit thin strokes stay, but neighbouring letters run together; so faint ink joins only pieces
-//! that together are no larger than one letter, or that stand above each other.
+//! that together are no larger than one letter, or that stand above each other. The faint strokes themselves
+//! belong to the ink they touch, so that a letter's box does not cut them off.
 
 use super::ink::{Blob, blobs};
 use super::line::overlap;
@@ -13,6 +14,8 @@ use imageproc::definitions::Image;
 const WIDEST: f32 = 1.3;
 /// The highest, with ascender and descender.
 const HIGHEST: f32 = 2.2;
+/// The longest faint stroke that belongs to a letter, in letter heights.
+const LONGEST: f32 = 0.35;
 /// Share of the narrower piece that stands above the other.
 const STACKED: f32 = 0.5;
 
@@ -32,14 +35,13 @@ pub fn mend(
             *slot = host.0[0];
         }
     }
+    grow(labels, faint, (letter * LONGEST) as usize);
     let host = |b: &Blob| hosts.get(b.label as usize).copied().unwrap_or(0);
     found.sort_by_key(|b| (host(b), b.area.left));
     let mut names: Vec<u32> = (0..=largest as u32).collect();
-    let mut changed = false;
     for pieces in found.chunk_by(|a, b| host(a) == host(b)).filter(|p| p.len() > 1) {
         for letter in letters(pieces, letter) {
             let Some(first) = letter.first() else { continue };
-            changed |= letter.len() > 1;
             for piece in &letter {
                 if let Some(name) = names.get_mut(piece.label as usize) {
                     *name = first.label;
@@ -47,13 +49,41 @@ pub fn mend(
             }
         }
     }
-    if !changed {
-        return;
-    }
     for pixel in labels.pixels_mut() {
         pixel.0[0] = names.get(pixel.0[0] as usize).copied().unwrap_or(0);
     }
     *found = blobs(labels);
+}
+
+/// Gives faint pixels to the ink they touch, up to `far` pixels away.
+fn grow(labels: &mut Image<Luma<u32>>, faint: &Image<Luma<u32>>, far: usize) {
+    let (width, height) = faint.dimensions();
+    let around = |x: u32, y: u32| {
+        let (xs, ys) = (x.saturating_sub(1)..=x + 1, y.saturating_sub(1)..=y + 1);
+        ys.flat_map(move |y| xs.clone().map(move |x| (x, y)))
+            .filter(move |&(x, y)| x < width && y < height)
+    };
+    let free = |labels: &Image<Luma<u32>>, x, y| {
+        labels.get_pixel(x, y).0[0] == 0 && faint.get_pixel(x, y).0[0] > 0
+    };
+    let inked = labels.enumerate_pixels().filter(|(.., label)| label.0[0] > 0);
+    let mut front: Vec<(u32, u32)> = inked
+        .filter(|&(x, y, _)| around(x, y).any(|(x, y)| free(labels, x, y)))
+        .map(|(x, y, _)| (x, y))
+        .collect();
+    for _ in 0..far {
+        let mut next = Vec::new();
+        for (x, y) in front {
+            let label = *labels.get_pixel(x, y);
+            for (x, y) in around(x, y) {
+                if free(labels, x, y) {
+                    labels.put_pixel(x, y, label);
+                    next.push((x, y));
+                }
+            }
+        }
+        front = next;
+    }
 }
 
 /// Groups pieces joined by faint ink into letters.

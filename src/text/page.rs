@@ -85,7 +85,7 @@ fn day_page(columns: &[ReadColumn], references: usize) -> bool {
 }
 
 fn list(sheet: &Sheet, columns: &[ReadColumn]) -> Result<ReadPage> {
-    let all: Vec<&ReadLine> = columns.iter().flat_map(|c| &c.lines).collect();
+    let all: Vec<&[ReadLine]> = columns.iter().map(|c| c.lines.as_slice()).collect();
     let style = style::style(&all, sheet.ink.letter);
     let mut found = ReadPage { rows: Vec::new(), crossrefs: Vec::new(), notices: Vec::new() };
     if style == Style::None {

@@ -49,15 +49,12 @@ pub struct Measure {
 impl Measure {
     /// Measures the lines of a column.
     pub fn of(lines: &[SplitLine], letter: f32) -> Measure {
-        let ends = |l: &SplitLine| l.title.last().map(|w| w.area.right);
         let mut lefts: Vec<i32> = lines.iter().map(|l| l.area.left).collect();
         lefts.sort_unstable();
         // A few lines may have dust before them.
         let left = lefts.get(lefts.len() / 10).copied().unwrap_or(0);
         let right = lines.iter().map(|l| l.area.right).max().unwrap_or(0);
-        let mut title_ends: Vec<i32> = lines.iter().filter_map(ends).collect();
-        title_ends.sort_unstable();
-        let title_right = title_ends.get(title_ends.len() * 19 / 20).copied().unwrap_or(right);
+        let title_right = title_right(lines).unwrap_or(right);
         Measure { left, right, title_right, letter }
     }
 
@@ -69,6 +66,27 @@ impl Measure {
             && after > wide
             && (before - after).abs() < (before + after) / 4
     }
+}
+
+/// Where titles end at the latest: before the numbers, if these stand at the right edge.
+fn title_right(lines: &[SplitLine]) -> Option<i32> {
+    let mut numbers: Vec<i32> = lines
+        .iter()
+        .filter_map(|l| l.labels.first()?.blobs.iter().map(|b| b.area.left).min())
+        .collect();
+    numbers.sort_unstable();
+    let edge = numbers.get(numbers.len() / 2).copied();
+    let mut ends: Vec<i32> =
+        lines.iter().filter_map(|l| l.title.last().map(|w| w.area.right)).collect();
+    ends.retain(|end| edge.is_none_or(|edge| edge < lines_middle(lines) || *end < edge));
+    ends.sort_unstable();
+    ends.get(ends.len() * 19 / 20).copied()
+}
+
+fn lines_middle(lines: &[SplitLine]) -> i32 {
+    let left = lines.iter().map(|l| l.area.left).min().unwrap_or(0);
+    let right = lines.iter().map(|l| l.area.right).max().unwrap_or(0);
+    (left + right) / 2
 }
 
 /// Joins the lines of one column into entries; numbers that belong to no title come back as the second part.
@@ -160,7 +178,9 @@ fn goes_on(
             && !m.centred(line)
             && line.area.left > m.left + m.letter as i32;
     }
-    if last.dash || (!last.labels.is_empty() && !last.open) {
+    // At a right edge a comma after a number is dust, unless the numbers go on alone.
+    let open = last.open && (style != Style::Right || line.labels.is_empty());
+    if last.dash || (!last.labels.is_empty() && !open) {
         return late_continuation(last, line, m);
     }
     if last.centred != m.centred(line) && !ends_with_hyphen(last) {

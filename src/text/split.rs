@@ -87,6 +87,9 @@ const DASHES: [char; 3] = ['-', '–', '—'];
 fn in_word(word: &PageWord) -> Vec<PrintedLabel> {
     let Some(tokens) = label::tokens(&word.text) else { return vec![forced(word)] };
     let inks = glyphs::between_commas(&word.blobs);
+    if inks.len() == 1 && tokens.len() > 1 {
+        return vec![forced(word)];
+    }
     let known = inks.len() == tokens.len();
     let labels = tokens.iter().enumerate().map(|(i, token)| PrintedLabel {
         text: token.text().to_owned(),

@@ -68,15 +68,17 @@ struct Ends {
     titled: bool,
 }
 
-/// Decides by counting over all lines of a page. `letter` is the height of a letter. The shares come from trials
+/// Decides by counting over all lines of a page, given column by column. `letter` is the height of a letter. The shares come from trials
 /// on printed lists; running text with years and numbers in it stays under them.
-pub fn style(lines: &[&ReadLine], letter: f32) -> Style {
+pub fn style(columns: &[&[ReadLine]], letter: f32) -> Style {
+    let lines: Vec<&ReadLine> = columns.iter().copied().flatten().collect();
+    let lines = &lines;
     let ends: Vec<Ends> = lines.iter().map(|l| ends(l, letter)).collect();
     let count = |f: &dyn Fn(&Ends) -> bool| ends.iter().filter(|e| f(e)).count();
     let trailing: Vec<i32> = ends.iter().filter_map(|e| e.trailing).collect();
     let titled = count(&|e| e.titled);
     let leading = count(&|e| e.leading && e.titled);
-    let aligned = trailing.iter().map(|t| near(&trailing, *t, letter)).max().unwrap_or(0);
+    let aligned: usize = columns.iter().map(|lines| aligned(lines, letter)).sum();
     let apart = count(&|e| e.apart && e.trailing.is_some());
     let leaders = lines.iter().filter(|l| l.leader).count();
     if leading >= 4 && leading * 10 >= titled * 4 && leading > 2 * aligned && !ordinals(lines) {
@@ -96,6 +98,12 @@ pub fn style(lines: &[&ReadLine], letter: f32) -> Style {
         return Style::Trailing { comma: commas * 2 > after_title };
     }
     if leaders >= 2 { Style::Right } else { Style::None }
+}
+
+/// How many lines of a column end in numbers with one right edge.
+fn aligned(lines: &[ReadLine], letter: f32) -> usize {
+    let trailing: Vec<i32> = lines.iter().filter_map(|l| ends(l, letter).trailing).collect();
+    trailing.iter().map(|t| near(&trailing, *t, letter)).max().unwrap_or(0)
 }
 
 fn ends(line: &ReadLine, letter: f32) -> Ends {
