@@ -256,8 +256,13 @@ fn gutter_at(x: i32, starts: &[Start], chains: &[Chain], letter: f32) -> Option<
     let apart = across as f32 <= MOST_ACROSS * rows as f32;
     let whites: Vec<i32> = near.iter().filter_map(|s| s.white).collect();
     let white = whites.is_empty() || median(whites) as f32 >= letter * USUAL_GUTTER;
-    let good =
-        enough && aligned && two_sided && apart && white && ahead >= wide && behind >= wide + wide / 2;
+    let good = enough
+        && aligned
+        && two_sided
+        && apart
+        && white
+        && ahead >= wide
+        && behind >= wide + wide / 2;
     good.then_some((
         (at_edge + near.len() / 2).saturating_sub(3 * across),
         Gutter { x, top, bottom },

@@ -99,8 +99,7 @@ fn letters(pieces: &[Blob], letter: f32) -> Vec<Vec<Blob>> {
     for piece in pieces {
         let joins = |set: &Vec<Blob>| {
             around(set).is_some_and(|area| {
-                let stacked =
-                    overlap((area.left, area.right), (piece.area.left, piece.area.right));
+                let stacked = overlap((area.left, area.right), (piece.area.left, piece.area.right));
                 stacked >= STACKED && small(area.union(&piece.area))
             })
         };

@@ -174,8 +174,12 @@ fn goes_on(
     style: Style,
 ) -> bool {
     if style == Style::Left {
+        let under_title = last
+            .title
+            .first()
+            .is_some_and(|w| (line.area.left - w.area.left).abs() as f32 <= m.letter * 2.5);
         return line.labels.is_empty()
-            && !m.centred(line)
+            && (under_title || !m.centred(line))
             && line.area.left > m.left + m.letter as i32;
     }
     // At a right edge a comma after a number is dust, unless the numbers go on alone.
