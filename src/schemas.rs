@@ -4,6 +4,7 @@ use crate::book::{Book, DigitConfusions, Outline};
 use crate::calendar::Layer;
 use crate::format::schema;
 use crate::order::{Formularies, ServiceOrder};
+use crate::ribbon::Week;
 use crate::shelf::Parish;
 use crate::text::figure::FigureNet;
 use serde_json::Value;
@@ -19,5 +20,6 @@ pub fn all() -> Vec<(&'static str, Value)> {
         ("service-order", schema::<ServiceOrder>()),
         ("figures", schema::<FigureNet>()),
         ("parish", schema::<Parish>()),
+        ("week", schema::<Week>()),
     ]
 }

@@ -4,4 +4,5 @@ mod choices;
 mod horizon;
 mod optimum;
 pub mod plans;
+mod programme;
 mod services;

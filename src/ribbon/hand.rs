@@ -28,6 +28,7 @@ pub(super) struct Placed {
 }
 
 /// A ribbon with the opening it lies at and what the plan says of it.
+#[derive(Debug, Clone)]
 pub(super) struct LaidAt {
     pub opening: i32,
     pub laid: Laid,
@@ -95,26 +96,23 @@ pub(super) fn place(
     placed
 }
 
-/// The ribbons as they will be laid, from the spine; one that no text of this service needs is left out.
-pub(super) fn colour(here: &InBook, stops: &[Stop], placed: &[Placed]) -> Vec<LaidAt> {
-    let laid = |p: &Placed| {
-        let stop = stops.get(here.stops[here.named_by(p.opening, stops)?])?;
-        let laid = Laid {
-            ribbon: name(here.book, p.number),
-            number: p.number + 1,
-            book: here.book.name.clone(),
-            page: stop.page.clone()?,
-            place: stop.place.clone(),
-            text: stop.text.clone(),
-            doubt: stop.doubt,
-        };
-        Some(LaidAt { opening: p.opening, laid })
+/// What a ribbon lies at; none where no text of this service is read at its opening.
+pub(super) fn laid(here: &InBook, stops: &[Stop], p: &Placed) -> Option<LaidAt> {
+    let stop = stops.get(here.stops[here.named_by(p.opening, stops)?])?;
+    let laid = Laid {
+        ribbon: name(here.book, p.number),
+        number: p.number + 1,
+        book: here.book.name.clone(),
+        page: stop.page.clone()?,
+        place: stop.place.clone(),
+        text: stop.text.clone(),
+        doubt: stop.doubt,
     };
-    placed.iter().filter_map(laid).collect()
+    Some(LaidAt { opening: p.opening, laid })
 }
 
 /// The colour, with the number where the copy has several of that colour or does not name it.
-pub(super) fn name(book: &Book, index: usize) -> String {
+fn name(book: &Book, index: usize) -> String {
     match book.ribbons.get(index) {
         Some(r) if book.ribbons.iter().filter(|other| other.colour == r.colour).count() == 1 => {
             r.colour.clone()

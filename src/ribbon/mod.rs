@@ -21,7 +21,7 @@ mod week;
 pub use notice::Notice;
 pub use plan::{plan, plan_table};
 pub use stop::OnTable;
-pub use week::{Week, plan_week};
+pub use week::{LaidMass, Occasion, Week, plan_week};
 
 use crate::language::Titles;
 use crate::order::Stand;

@@ -2,7 +2,7 @@
 
 use super::costs::Costs;
 use super::found::Found;
-use super::hand::{self, InBook, Placed};
+use super::hand::{self, InBook, LaidAt};
 use super::solve::choose::{self, Choice, Chosen, Text};
 use super::solve::dual::{bound, certify};
 use super::solve::{Movement, Optima};
@@ -69,19 +69,21 @@ impl<'a> Laying<'a> {
         InBook { book: self.table[book].book, clients, stops, choices, tabs }
     }
 
-    /// The plan with the ribbons laid best, or, of the first book, at the places given.
-    pub fn plan(&self, mut found: Found, given: Option<&[Placed]>) -> Plan {
+    /// The plan with the ribbons laid best, or at the places given for each book.
+    pub fn plan(&self, mut found: Found, given: Option<&[Vec<LaidAt>]>) -> Plan {
         let cost = given.map_or(self.chosen.cost, |given| self.cost_of(&found, given));
         let (mut ribbons, mut proofs, mut rules) = (vec![], vec![], vec![]);
         for (book, on_table) in self.table.iter().enumerate() {
             let here = self.in_book(&found, book);
             let optima = super::solve::solve(&here.clients, &self.movement, on_table.ribbons + 1);
-            let best = optima.openings(on_table.ribbons);
-            let placed = match given.filter(|_| book == 0) {
-                Some(given) => given.to_vec(),
-                None => hand::place(&here, &found.stops, &best, on_table.ribbons, &[]),
+            let laid = match given.and_then(|given| given.get(book)) {
+                Some(given) => given.clone(),
+                None => {
+                    let best = optima.openings(on_table.ribbons);
+                    let placed = hand::place(&here, &found.stops, &best, on_table.ribbons, &[]);
+                    placed.iter().filter_map(|p| hand::laid(&here, &found.stops, p)).collect()
+                }
             };
-            let laid = hand::colour(&here, &found.stops, &placed);
             hand::move_hand(&here, &mut found.stops, &laid, &self.movement);
             proofs.extend(self.prove(&here, &found, on_table.ribbons, &optima));
             thumb::compare(&here, &found.stops, &self.movement, on_table.ribbons, &mut rules);
@@ -104,18 +106,18 @@ impl<'a> Laying<'a> {
         }
     }
 
-    /// Cost of the service with the first book's ribbons at the places given.
-    fn cost_of(&self, found: &Found, given: &[Placed]) -> u64 {
-        let openings: Vec<i32> = given.iter().map(|p| p.opening).collect();
-        let extras: u64 = (0..self.texts.len()).map(|i| self.choice(i).extra).sum();
-        let others = (1..self.table.len()).map(|book| {
-            let clients = self.in_book(found, book).clients;
-            super::solve::solve(&clients, &self.movement, self.ribbons[book])
-                .cost(self.ribbons[book])
-        });
-        extras
-            + self.movement.cost(&self.in_book(found, 0).clients, &openings)
-            + others.sum::<u64>()
+    /// Cost of the service with each book's ribbons at the places given.
+    fn cost_of(&self, found: &Found, given: &[Vec<LaidAt>]) -> u64 {
+        let book = |(book, placed): (usize, &Vec<LaidAt>)| {
+            let openings: Vec<i32> = placed.iter().map(|p| p.opening).collect();
+            self.movement.cost(&self.in_book(found, book).clients, &openings)
+        };
+        self.extras() + given.iter().enumerate().map(book).sum::<u64>()
+    }
+
+    /// What the texts chosen cost however the ribbons lie.
+    pub fn extras(&self) -> u64 {
+        (0..self.texts.len()).map(|i| self.choice(i).extra).sum()
     }
 
     fn least(&self, texts: &[Text], ribbons: &[usize]) -> u64 {
@@ -184,9 +186,8 @@ impl<'a> Laying<'a> {
 
     /// Adds what the texts chosen cost however the ribbons lie.
     fn with_extras(&self, mut rules: Vec<RuleOfThumb>) -> Vec<RuleOfThumb> {
-        let extras: u64 = (0..self.texts.len()).map(|i| self.choice(i).extra).sum();
         for rule in &mut rules {
-            rule.cost += extras;
+            rule.cost += self.extras();
         }
         rules
     }

@@ -1,11 +1,19 @@
-//! How long the optimum takes: one service, a year of services with certificates, a week's horizon.
-//! Fixed instances; each bench asserts its answer against the certificate or the other method.
+//! How long the optimum takes: one service, a year of services with certificates, services
+//! in a row.
+//! Fixed instances; each bench asserts that its answer is proven.
 
 #![allow(clippy::unwrap_used, clippy::panic)]
 
+use chrono::{Days, NaiveDate};
+use vitta::book::{Book, Entry, Outline};
+use vitta::calendar::Calendar;
+use vitta::language::Language;
+use vitta::order::{self, Service, Settings};
+use vitta::ribbon::costs::Costs;
 use vitta::ribbon::solve::dual::{bound, certify};
-use vitta::ribbon::solve::horizon::{Row, by_linear_programme, by_subsets};
+use vitta::ribbon::solve::horizon::{Course, Row, course};
 use vitta::ribbon::solve::{Client, Movement, solve};
+use vitta::ribbon::{Occasion, OnTable, plan_week};
 
 fn main() {
     divan::main();
@@ -55,28 +63,76 @@ fn a_year_with_certificates(bencher: divan::Bencher) {
     });
 }
 
-/// Seven services: the Order of Mass the same every day, two or three texts of the day's own.
-fn week() -> Vec<Vec<Client>> {
+/// Services in a row as a missal has them: the Order of Mass the same every day, some prefaces and
+/// prayers that come again, three texts of the day's own within a few leaves.
+fn services(days: usize) -> Vec<Vec<Client>> {
     let mut numbers = Numbers(23);
-    let shared = service(4, &mut numbers);
-    (0..7).map(|_| [shared.clone(), service(3, &mut numbers)].concat()).collect()
+    let shared = service(3, &mut numbers);
+    let again: Vec<Client> = service(12, &mut numbers);
+    let day = |day: usize| {
+        let own = |n: u64| Client {
+            opening: 2 * day as i32 + n as i32 % 2,
+            weight: 3 + n as u16 % 3,
+            alternative: [1000, 300][n as usize % 2],
+        };
+        let some = (0..3).map(|_| again[numbers.below(12) as usize]).collect();
+        [shared.clone(), some, (0..3).map(own).collect()].concat()
+    };
+    (0..days).map(day).collect()
 }
 
-#[divan::bench(args = [4, 6])]
-fn a_week_by_subsets(bencher: divan::Bencher, ribbons: usize) {
-    let (services, movement) = (week(), movement());
-    let row = Row { services: &services, movement: &movement, ribbons, relay: 100, before: None };
-    bencher.bench(|| by_subsets(divan::black_box(&row)).map(|c| c.cost));
+fn lay(services: &[Vec<Client>], movement: &Movement, ribbons: usize) -> Course {
+    let row = Row { services, movement, ribbons, relay: 100, before: None };
+    let course = course(divan::black_box(&row));
+    assert_eq!(course.cost, course.lower_bound, "not proven");
+    course
 }
 
-#[divan::bench(args = [4, 6])]
-fn a_week_by_linear_programme(bencher: divan::Bencher, ribbons: usize) {
-    let (services, movement) = (week(), movement());
-    let row = Row { services: &services, movement: &movement, ribbons, relay: 100, before: None };
-    let known = by_subsets(&row).map(|c| c.cost);
+/// A week, a season (Lent to Pentecost), a year.
+#[divan::bench(args = [(8, 4), (8, 6), (90, 4), (90, 6), (365, 4)], sample_count = 10)]
+fn a_row_of_services(bencher: divan::Bencher, (days, ribbons): (usize, usize)) {
+    let (services, movement) = (services(days), movement());
+    bencher.bench(|| lay(&services, &movement, ribbons));
+}
+
+/// The same with the texts of real Masses in an edition laid out from the shipped outline.
+#[divan::bench(args = [(7, 4), (90, 4), (90, 6), (365, 4)], sample_count = 5)]
+fn real_masses(bencher: divan::Bencher, (days, ribbons): (u64, usize)) {
+    let book = edition();
+    let masses = masses(days);
+    let occasions: Vec<Occasion> = masses
+        .iter()
+        .map(|(date, service)| Occasion { date: *date, evening: false, service })
+        .collect();
+    let table = [OnTable { book: &book, ribbons, stands: &[] }];
     bencher.bench(|| {
-        let cost = by_linear_programme(divan::black_box(&row)).map(|c| c.cost);
-        assert!(known.is_none() || cost == known);
-        cost
+        let week = plan_week(divan::black_box(&occasions), &table, &Costs::default()).unwrap();
+        assert_eq!(week.cost, week.lower_bound, "not proven");
+        week
     });
+}
+
+/// Every place of the outline at its typical distance from the one before.
+fn edition() -> Book {
+    let outline = Outline::shipped("roman-missal-3").unwrap();
+    let mut book = Book::new("altar", Language::En, None);
+    let mut position = 2.0;
+    for place in &outline.places {
+        let page = (position as u32).to_string();
+        book.entries.push(Entry::typed(place.place.clone(), &place.title.en, &page));
+        position += place.pages;
+    }
+    book
+}
+
+/// The Masses from Ash Wednesday 2027 on; on Holy Saturday there is none.
+fn masses(days: u64) -> Vec<(NaiveDate, Service)> {
+    let calendar = Calendar::shipped("general").unwrap();
+    let first = NaiveDate::from_ymd_opt(2027, 2, 10).unwrap();
+    let mass = |ahead| {
+        let date = first + Days::new(ahead);
+        let day = calendar.day(date, Language::En).unwrap();
+        Some((date, order::service(&day, None, &Settings::default()).ok()?))
+    };
+    (0..days).filter_map(mass).collect()
 }

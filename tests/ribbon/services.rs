@@ -7,7 +7,7 @@ use vitta::language::Language;
 use vitta::order::{Service, Settings, service};
 use vitta::place::Place;
 use vitta::ribbon::costs::Costs;
-use vitta::ribbon::{Move, Plan, plan, plan_week};
+use vitta::ribbon::{Move, Occasion, OnTable, Plan, Week, plan, plan_week};
 
 /// A day of the general calendar with the service of the Mass at `choice`, or of the day's own.
 fn serve(date: &str, choice: Option<&str>) -> (Day, Service) {
@@ -126,40 +126,69 @@ fn colours_mean_the_same_from_day_to_day() {
 }
 
 /// A week of Masses, Sunday to Saturday.
-fn week() -> Vec<Service> {
-    (20..27).map(|day| serve(&format!("2027-06-{day}"), None).1).collect()
+fn week(ribbons: usize) -> Week {
+    let days: Vec<(Day, Service)> =
+        (20..27).map(|day| serve(&format!("2027-06-{day}"), None)).collect();
+    let occasions: Vec<Occasion> = days
+        .iter()
+        .map(|(day, service)| Occasion { date: day.date, evening: false, service })
+        .collect();
+    let book = edition(SIX);
+    let table = [OnTable { book: &book, ribbons, stands: &[] }];
+    plan_week(&occasions, &table, &Costs::default()).unwrap()
 }
 
 #[test]
 fn a_week_laid_as_one_moves_fewer_ribbons_and_never_costs_more() {
     for ribbons in [2, 4, 6] {
-        let week = plan_week(&week(), &edition(SIX), Some(ribbons), &Costs::default()).unwrap();
-        assert!(
-            week.cost <= week.cost_one_by_one,
-            "{ribbons}: {} {}",
-            week.cost,
-            week.cost_one_by_one
-        );
-        let moved: usize = week.moved.iter().skip(1).map(Vec::len).sum();
-        let plans: u64 = week.plans.iter().map(|p| p.cost).sum();
+        let week = week(ribbons);
+        assert!(week.cost <= week.cost_one_by_one, "{ribbons}");
+        assert!(week.moved() <= week.moved_one_by_one, "{ribbons}");
+        assert_eq!(week.lower_bound, week.cost, "{ribbons}");
+        let plans: u64 = week.masses.iter().map(|m| m.plan.cost).sum();
         let relay = u64::from(Costs::default().relay);
-        assert_eq!(week.cost, plans + relay * moved as u64, "{ribbons}");
-        for plan in &week.plans {
-            assert!(plan.cost >= plan.lower_bound && plan.ribbons.len() <= ribbons);
+        assert_eq!(week.cost, plans + relay * week.moved() as u64, "{ribbons}");
+        for mass in &week.masses {
+            assert!(mass.plan.cost >= mass.plan.lower_bound, "{ribbons}");
+            assert!(mass.plan.ribbons.len() <= ribbons, "{ribbons}");
         }
     }
 }
 
-/// A ribbon that is not moved keeps its page, and its colour with it.
+/// A ribbon that is not moved keeps its opening, and its colour with it; the first laying lays all that
+/// are there.
 #[test]
 fn a_ribbon_that_rests_keeps_its_colour() {
-    let week = plan_week(&week(), &edition(SIX), None, &Costs::default()).unwrap();
-    for (before, (after, moved)) in
-        week.plans.iter().zip(week.plans.iter().zip(&week.moved).skip(1))
-    {
-        for ribbon in after.ribbons.iter().filter(|r| !moved.contains(&r.ribbon)) {
-            let earlier = before.ribbons.iter().find(|r| r.ribbon == ribbon.ribbon);
-            assert!(earlier.is_none_or(|e| e.place == ribbon.place || e.page == ribbon.page));
+    let week = week(6);
+    assert_eq!(week.masses[0].moved, week.masses[0].plan.ribbons);
+    let book = edition(SIX);
+    for pair in week.masses.windows(2) {
+        for ribbon in pair[1].plan.ribbons.iter().filter(|r| !pair[1].moved.contains(r)) {
+            let earlier = pair[0].plan.ribbons.iter().find(|r| r.ribbon == ribbon.ribbon).unwrap();
+            assert_eq!(book.opening(&earlier.page), book.opening(&ribbon.page));
         }
+    }
+}
+
+/// What the hand is told to do costs what the plan says it costs.
+#[test]
+fn the_movements_of_a_week_cost_what_is_said() {
+    let costs = Costs::default();
+    let movement = costs.movement().unwrap();
+    for mass in week(4).masses {
+        let one = |s: &vitta::ribbon::Stop| {
+            let cost = match &s.hand {
+                Move::LaidOpen | Move::Stay | Move::ByHeart | Move::NotHere => 0,
+                Move::Leaf { leaves } => movement.walk(leaves.unsigned_abs()),
+                Move::Pull { leaves, .. } => costs.pull + movement.walk(leaves.unsigned_abs()),
+                Move::Tab { leaves, .. } => costs.tab + movement.walk(leaves.unsigned_abs()),
+                Move::Search => costs.search,
+            };
+            u64::from(s.weight.max(1)) * u64::from(cost)
+        };
+        let hands: u64 = mass.plan.stops.iter().map(one).sum();
+        let other_texts = mass.plan.cost - hands;
+        assert!(other_texts.is_multiple_of(u64::from(costs.other_text)), "{}", mass.date);
+        assert!(other_texts < 10 * u64::from(costs.other_text), "{}: {hands}", mass.date);
     }
 }

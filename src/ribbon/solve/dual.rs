@@ -90,15 +90,15 @@ pub fn bound(
 }
 
 /// `I_it` with its `π_it`, which begins as `δ_it`; `from` and `to` are indices of places, both inside.
-pub(super) struct Interval {
-    pub client: usize,
-    pub from: usize,
-    pub to: usize,
-    pub amount: u64,
+struct Interval {
+    client: usize,
+    from: usize,
+    to: usize,
+    amount: u64,
 }
 
 /// The intervals of all clients among `places`, ascending, which hold every client's opening.
-pub(super) fn intervals(clients: &[Client], movement: &Movement, places: &[i32]) -> Vec<Interval> {
+fn intervals(clients: &[Client], movement: &Movement, places: &[i32]) -> Vec<Interval> {
     let mut intervals = vec![];
     for (i, client) in clients.iter().enumerate() {
         push_intervals(i, client, movement, places, &mut intervals);

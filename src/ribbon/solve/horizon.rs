@@ -1,5 +1,5 @@
-//! Several services in a row: a weekend, a week. A ribbon that stays where it is costs nothing, one that
-//! is laid elsewhere between two services costs the relay. Integers only.
+//! Several services in a row: a weekend, a week, a season. A ribbon that stays where it is costs
+//! nothing, one that is laid elsewhere between two services costs the relay. Integers only.
 //!
 //! # The problem
 //!
@@ -12,26 +12,38 @@
 //! where `f_d` is the cost of the service as in [`super`]. The relay does not depend on how far a
 //! ribbon is moved, so while a ribbon rests its place may again be shifted to an opening of some
 //! service: along the services at which it lies there the sum is concave between neighbouring openings
-//! of all of them. So only those openings matter, `m` of them together.
+//! of all of them. So only those openings matter.
 //!
-//! # Two exact ways
+//! # The method
 //!
-//! [`by_subsets`]: dynamic programme over the sets of at most `k` openings. From the least cost `V(S)`
-//! after a service the least cost before the next is found in two sweeps, one opening at a time: leaving
-//! an opening is free, `U(T) = min V(T ∪ {j})`, coming to one costs the relay,
-//! `W(S) = min(U(S), U(S \ {j}) + relay)`. O(m) for each set and service.
+//! A dynamic programme over what lies in the book after each service, kept small by four facts.
 //!
-//! [`by_linear_programme`]: the intervals of [`super::dual`] for each service, with variables for the
-//! ribbons that come; solved by branch and bound with the general solver of the `good_lp` crate. The
-//! coupling of the services takes total unimodularity away, so here the ribbons' variables are integer.
+//! *Ribbons move late.* A move may wait until the service at which the ribbon serves a text; it then
+//! costs no more. So at each service a *serving* is chosen, a set of ribbons each of which serves a
+//! text, and what else lies there has served before. A ribbon not laid yet takes its first place for
+//! nothing, and where it will be wanted it is laid before the first service.
 //!
-//! Both give the same cost; a test holds it.
+//! *Only servings nearly best matter.* Exchanging one ribbon at one service, there and back, costs at
+//! most two relays. A serving that such an exchange undercuts by more is in no best course; nor is one
+//! that costs `2 k` relays more than the best.
+//!
+//! *Only what serves again matters.* A place where no later serving has a ribbon is forgotten.
+//!
+//! *Only states nearly best matter.* From a state `S'` every course of a state `S` can be followed for
+//! one relay for each ribbon of `S` that `S'` lacks. So `S` is dropped if some `S'` has
+//! `F(S') + relay · |S \ S'| ≤ F(S)`, `F` being the least cost so far. The least `F` of all states that
+//! hold `T`, for each part `T` of a state, decides that with a few look-ups.
+//!
+//! Without the limits on the number of servings and states the course is a best one; where they cut
+//! something off, `lower_bound` says how much better another course might be. Tests hold the cost
+//! against enumeration and against an integer programme.
 
-use super::dual::{Interval, intervals};
-use super::{Client, Movement};
-use good_lp::{
-    Expression, Solution, SolverModel, Variable, constraint, microlp, variable, variables,
-};
+mod lying;
+mod servings;
+
+use super::{Client, Movement, solve};
+use lying::{At, Lying, MOST, NOT_LAID};
+use servings::{Serving, Servings, servings};
 use std::collections::HashMap;
 
 /// Services in a row.
@@ -56,6 +68,8 @@ pub struct Course {
     pub layings: Vec<Vec<i32>>,
     /// Cost of all services and of the ribbons moved between them.
     pub cost: u64,
+    /// No course costs less; equal to `cost` unless the row was too large to be searched whole.
+    pub lower_bound: u64,
 }
 
 impl Row<'_> {
@@ -80,190 +94,233 @@ impl Row<'_> {
         }
         sum
     }
-}
 
-/// Sets beyond which the dynamic programme would take more than some hundred megabytes.
-const MOST_SETS: usize = 400_000;
-
-/// The best course by dynamic programming; `None` if there are too many sets of openings.
-pub fn by_subsets(row: &Row) -> Option<Course> {
-    let openings = row.openings();
-    let sets = sets(openings.len(), row.ribbons)?;
-    let index: HashMap<u64, usize> = sets.iter().enumerate().map(|(i, &s)| (s, i)).collect();
-    let steps = Steps { count: openings.len(), sets: &sets, index: &index };
-    let (mut value, mut from) = (first_values(row, &openings, &sets), vec![]);
-    for (d, texts) in row.services.iter().enumerate() {
-        if d > 0 || row.before.is_some() {
-            from.push(steps.relay(&mut value, row.relay));
-        } else {
-            from.push((0..sets.len()).collect());
-        }
-        let costs = service_costs(texts, row.movement, &openings, &sets);
-        for (v, cost) in value.iter_mut().zip(costs) {
-            *v = v.saturating_add(cost);
-        }
-    }
-    let mut at = (0..sets.len()).min_by_key(|&i| value[i])?;
-    let cost = value[at];
-    let mut layings = vec![];
-    for back in from.iter().rev() {
-        layings.push(members(sets[at], &openings));
-        at = back[at];
-    }
-    layings.reverse();
-    Some(Course { layings, cost })
-}
-
-/// All sets of at most `most` of `count` things as bits, smaller sets first.
-fn sets(count: usize, most: usize) -> Option<Vec<u64>> {
-    if count > 63 {
-        return None;
-    }
-    let (mut all, mut layer) = (vec![0], vec![0u64]);
-    for _ in 0..most.min(count) {
-        let larger = |&set: &u64| {
-            let above = 64 - set.leading_zeros() as usize;
-            (above..count).map(move |j| set | 1 << j)
+    /// What lies there before the first service.
+    fn first(&self, openings: &[i32], most: usize) -> State {
+        let lying = match self.before {
+            None => Lying::at(std::iter::repeat_n(NOT_LAID, most)),
+            Some(before) => Lying::at(places(openings, before).take(most)),
         };
-        layer = layer.iter().flat_map(larger).collect();
-        all.extend(&layer);
-        if all.len() > MOST_SETS {
-            return None;
+        State { lying, cost: 0, from: 0, serving: 0 }
+    }
+}
+
+fn places<'a>(openings: &'a [i32], some: &'a [i32]) -> impl Iterator<Item = At> + 'a {
+    (0..).zip(openings).filter(|(_, o)| some.contains(o)).map(|(at, _)| at)
+}
+
+/// States beyond which only the cheapest are kept.
+const MOST_STATES: usize = 30_000;
+
+/// What lies in the book after a service.
+#[derive(Debug, Clone, Copy)]
+struct State {
+    /// The ribbons that serve again, and those not laid yet.
+    lying: Lying,
+    /// Least cost so far.
+    cost: u64,
+    /// Index of the state before.
+    from: usize,
+    /// Index of the serving chosen.
+    serving: usize,
+}
+
+/// The best course.
+///
+/// ```
+/// use vitta::ribbon::solve::horizon::{Row, course};
+/// use vitta::ribbon::solve::{Client, Movement};
+/// let movement = Movement::new(vec![0, 10, 15], 5).unwrap();
+/// let text = |opening| Client { opening, weight: 1, alternative: 15 };
+/// // One text shared by two services, one of each service's own.
+/// let services = [vec![text(10), text(30)], vec![text(10), text(50)]];
+/// let row = Row { services: &services, movement: &movement, ribbons: 2, relay: 3, before: None };
+/// assert_eq!(course(&row).layings, [vec![10, 30], vec![10, 50]]);
+/// assert_eq!(course(&row).cost, 4 * 5 + 3);
+/// ```
+pub fn course(row: &Row) -> Course {
+    let (openings, most) = (row.openings(), row.ribbons.min(MOST));
+    let listed = |texts: &Vec<Client>| servings(texts, row.movement, &openings, most, row.relay);
+    let services: Vec<Servings> = row.services.iter().map(listed).collect();
+    let mut layers = vec![vec![row.first(&openings, most)]];
+    let mut bound = Bound::new(row, &services);
+    for (d, here) in services.iter().enumerate() {
+        let step = Step { here, later: &services[d + 1..], most, relay: row.relay };
+        let mut states = step.states(layers.last().map_or(&[], Vec::as_slice), openings.len());
+        if let Some(dropped) = states.get(MOST_STATES) {
+            bound.lower(dropped.cost + services[d + 1..].iter().map(|s| s.least).sum::<u64>());
+            states.truncate(MOST_STATES);
         }
+        layers.push(states);
     }
-    Some(all)
+    let layings = walk_back(&layers, &services, &openings);
+    let cost = row.cost(&layings);
+    Course { layings, cost, lower_bound: bound.0.min(cost) }
 }
 
-fn members(set: u64, openings: &[i32]) -> Vec<i32> {
-    (0..openings.len()).filter(|j| set >> j & 1 == 1).map(|j| openings[j]).collect()
-}
+/// No course cut off costs less.
+struct Bound(u64);
 
-/// Before the first service: nothing costs anything, or only the set that lies there is possible.
-fn first_values(row: &Row, openings: &[i32], sets: &[u64]) -> Vec<u64> {
-    let Some(before) = row.before else { return vec![0; sets.len()] };
-    let lies = |j: &usize| before.contains(&openings[*j]);
-    let mut set = (0..openings.len()).filter(lies).fold(0u64, |set, j| set | 1 << j);
-    // More ribbons than the book has are not there.
-    while set.count_ones() as usize > row.ribbons {
-        set &= set - 1;
+impl Bound {
+    fn new(row: &Row, services: &[Servings]) -> Self {
+        let mut bound = Bound(u64::MAX);
+        let least: u64 = services.iter().map(|s| s.least).sum();
+        for service in services.iter().filter(|s| s.complete_below < u64::MAX) {
+            bound.lower(least - service.least + service.complete_below);
+        }
+        if row.ribbons > MOST {
+            let each = row.services.iter();
+            bound.lower(each.map(|t| solve(t, row.movement, row.ribbons).cost(row.ribbons)).sum());
+        }
+        bound
     }
-    sets.iter().map(|&s| if s == set { 0 } else { u64::MAX }).collect()
+
+    fn lower(&mut self, to: u64) {
+        self.0 = self.0.min(to);
+    }
 }
 
-/// Cost of a service for every set.
-fn service_costs(
-    texts: &[Client],
-    movement: &Movement,
-    openings: &[i32],
-    sets: &[u64],
-) -> Vec<u64> {
-    let reach: Vec<Vec<u64>> =
-        texts.iter().map(|c| openings.iter().map(|&o| movement.reach(c, o)).collect()).collect();
-    let cost = |&set: &u64| {
-        let one = |(c, by): (&Client, &Vec<u64>)| {
-            let (mut least, mut rest) = (c.unaided(), set);
-            while rest != 0 {
-                least = least.min(by[rest.trailing_zeros() as usize]);
-                rest &= rest - 1;
-            }
-            least
-        };
-        texts.iter().zip(&reach).map(one).sum()
-    };
-    sets.iter().map(cost).collect()
+/// From the states before a service to those after it.
+struct Step<'a> {
+    here: &'a Servings,
+    later: &'a [Servings],
+    most: usize,
+    relay: u64,
 }
 
-/// The sweeps between two services.
-struct Steps<'a> {
-    count: usize,
-    sets: &'a [u64],
-    index: &'a HashMap<u64, usize>,
-}
-
-impl Steps<'_> {
-    /// Replaces `value` by the least value after moving ribbons; gives the set each one came from.
-    fn relay(&self, value: &mut [u64], relay: u64) -> Vec<usize> {
-        let mut from: Vec<usize> = (0..value.len()).collect();
-        for j in 0..self.count {
-            self.sweep(j, |smaller, larger| {
-                if value[larger] < value[smaller] {
-                    value[smaller] = value[larger];
-                    from[smaller] = from[larger];
+impl Step<'_> {
+    /// The states after the service, the cheapest first.
+    fn states(&self, before: &[State], openings: usize) -> Vec<State> {
+        let again = self.serving_again(openings);
+        let serves_again = |at: &At| *at == NOT_LAID || again.get(usize::from(*at)) == Some(&true);
+        let mut reached: HashMap<Lying, State> = HashMap::new();
+        // A state this far above the best is better reached from the best.
+        let window = self.relay.saturating_mul(self.most as u64);
+        let mut ceiling = u64::MAX;
+        for (from, state) in before.iter().enumerate() {
+            for (serving, Serving { lying, cost }) in self.here.all.iter().enumerate() {
+                let cost = state.cost + cost;
+                if cost > ceiling {
+                    break;
                 }
-            });
-        }
-        for j in 0..self.count {
-            self.sweep(j, |smaller, larger| {
-                let came = value[smaller].saturating_add(relay);
-                if came < value[larger] {
-                    value[larger] = came;
-                    from[larger] = from[smaller];
+                let come = lying.iter().filter(|&at| !state.lying.has(at)).count();
+                let first = come.min(state.lying.not_laid());
+                let cost = cost + self.relay * (come - first) as u64;
+                if cost > ceiling {
+                    continue;
                 }
-            });
-        }
-        from
-    }
-
-    /// Visits each pair of sets that differ in opening `j`.
-    fn sweep(&self, j: usize, mut visit: impl FnMut(usize, usize)) {
-        for (smaller, &set) in self.sets.iter().enumerate().filter(|(_, s)| *s >> j & 1 == 0) {
-            if let Some(&larger) = self.index.get(&(set | 1 << j)) {
-                visit(smaller, larger);
+                ceiling = ceiling.min(cost.saturating_add(window));
+                let mut rest = state.lying;
+                for _ in 0..first {
+                    rest = rest.without(rest.len() - 1);
+                }
+                let rest = Lying::at(rest.iter().filter(|at| !lying.has(*at)).filter(serves_again));
+                let kept = Lying::at(lying.iter().filter(serves_again));
+                let room = self.most - lying.len();
+                each_part(rest, room.min(rest.len()), &mut |part| {
+                    let lying = part.iter().fold(kept, |all, at| all.with(at));
+                    let state = State { lying, cost, from, serving };
+                    let best = reached.entry(lying).or_insert(state);
+                    if cost < best.cost {
+                        *best = state;
+                    }
+                });
             }
         }
+        let mut states: Vec<State> = reached.into_values().filter(|s| s.cost <= ceiling).collect();
+        drop_dominated(&mut states, self.relay);
+        states.sort_unstable_by_key(|s| (s.cost, s.lying));
+        states
+    }
+
+    /// Whether a ribbon at each opening serves in a later service.
+    fn serving_again(&self, openings: usize) -> Vec<bool> {
+        let mut again = vec![false; openings];
+        for at in self.later.iter().flat_map(|s| &s.all).flat_map(|s| s.lying.iter()) {
+            again[usize::from(at)] = true;
+        }
+        again
     }
 }
 
-/// The best course by branch and bound on the linear programme; `None` if the solver gives up.
-pub fn by_linear_programme(row: &Row) -> Option<Course> {
-    let openings = row.openings();
-    let mut vars = variables!();
-    let lies: Vec<Vec<Variable>> = row
-        .services
-        .iter()
-        .map(|_| openings.iter().map(|_| vars.add(variable().binary())).collect())
-        .collect();
-    let comes: Vec<Vec<Variable>> = row
-        .services
-        .iter()
-        .map(|_| openings.iter().map(|_| vars.add(variable().min(0).max(1))).collect())
-        .collect();
-    let missed: Vec<(Interval, Variable)> = row
-        .services
-        .iter()
-        .flat_map(|texts| intervals(texts, row.movement, &openings))
-        .map(|interval| (interval, vars.add(variable().min(0).max(1))))
-        .collect();
-    let first_free = if row.before.is_none() { 1 } else { 0 };
-    let relays: Expression = comes.iter().skip(first_free).flatten().copied().sum();
-    let misses: Expression = missed.iter().map(|(i, v)| i.amount as f64 * *v).sum();
-    let mut model = vars.minimise(row.relay as f64 * relays + misses).using(microlp);
-    let mut service_of = row.services.iter().enumerate().flat_map(|(d, texts)| {
-        std::iter::repeat_n(d, intervals(texts, row.movement, &openings).len())
+/// Visits each part of `count` of what lies there.
+fn each_part(whole: Lying, count: usize, visit: &mut impl FnMut(Lying)) {
+    fn choose(whole: &[At], count: usize, chosen: Lying, visit: &mut impl FnMut(Lying)) {
+        if count == 0 {
+            return visit(chosen);
+        }
+        for first in 0..=whole.len() - count {
+            // Of ribbons not yet laid one is as good as another.
+            if first > 0 && whole[first] == whole[first - 1] {
+                continue;
+            }
+            choose(&whole[first + 1..], count - 1, chosen.with(whole[first]), visit);
+        }
+    }
+    choose(&whole.iter().collect::<Vec<_>>(), count, Lying::NOWHERE, visit);
+}
+
+/// Drops each state that can do nothing that another cannot do for less.
+fn drop_dominated(states: &mut Vec<State>, relay: u64) {
+    // For each part of a state: the least cost of the states that hold it.
+    let mut holding: HashMap<Lying, u64> = states.iter().map(|s| (s.lying, s.cost)).collect();
+    // Of each state's parts: the least cost of another state that holds more than it.
+    let mut larger: HashMap<Lying, u64> = HashMap::new();
+    let mut sizes: Vec<Vec<Lying>> = vec![vec![]; MOST + 1];
+    states.iter().for_each(|s| sizes[s.lying.len()].push(s.lying));
+    for size in (1..=MOST).rev() {
+        for whole in std::mem::take(&mut sizes[size]) {
+            let cost = holding[&whole];
+            for i in 0..size {
+                let part = whole.without(i);
+                larger.entry(part).and_modify(|c| *c = cost.min(*c)).or_insert(cost);
+                let known = holding.entry(part).or_insert_with(|| {
+                    sizes[size - 1].push(part);
+                    u64::MAX
+                });
+                *known = cost.min(*known);
+            }
+        }
+    }
+    // The least cost of coming to a part from a state that may lack some of it, smaller parts first.
+    let mut coming: HashMap<Lying, u64> = HashMap::with_capacity(holding.len());
+    let mut parts: Vec<(Lying, u64)> = holding.into_iter().collect();
+    parts.sort_unstable_by_key(|(part, _)| part.len());
+    for (part, cost) in parts {
+        let less = |i: usize| coming.get(&part.without(i)).map(|c| c.saturating_add(relay));
+        let least = (0..part.len()).filter_map(less).fold(cost, u64::min);
+        coming.insert(part, least);
+    }
+    states.retain(|s| {
+        let lacking = (0..s.lying.len()).filter_map(|i| coming.get(&s.lying.without(i)));
+        let better = lacking.min().is_some_and(|c| c.saturating_add(relay) < s.cost);
+        !better && larger.get(&s.lying).is_none_or(|&c| c > s.cost)
     });
-    for (interval, miss) in &missed {
-        let there = lies.get(service_of.next()?)?;
-        let served: Expression = there.get(interval.from..=interval.to)?.iter().copied().sum();
-        model = model.with(constraint!(served + *miss >= 1));
-    }
-    for (d, there) in lies.iter().enumerate() {
-        let all: Expression = there.iter().copied().sum();
-        model = model.with(constraint!(all <= row.ribbons as f64));
-        for (j, &here) in there.iter().enumerate() {
-            let before: Expression = match d.checked_sub(1) {
-                Some(yesterday) => lies[yesterday][j].into(),
-                None => {
-                    f64::from(u8::from(row.before.is_some_and(|b| b.contains(&openings[j])))).into()
-                }
-            };
-            model = model.with(constraint!(comes[d][j] >= here - before));
+}
+
+/// The openings at each service, from the cheapest last state back to the first.
+fn walk_back(layers: &[Vec<State>], services: &[Servings], openings: &[i32]) -> Vec<Vec<i32>> {
+    let mut layings: Vec<Lying> = vec![Lying::NOWHERE; services.len()];
+    let mut at = 0;
+    for d in (0..services.len()).rev() {
+        let Some(state) = layers[d + 1].get(at) else { break };
+        let before = layers[d].get(state.from).map_or(Lying::NOWHERE, |s| s.lying);
+        let serving = services[d].all.get(state.serving).map_or(Lying::NOWHERE, |s| s.lying);
+        let laid = state.lying.iter().filter(|&p| p != NOT_LAID);
+        layings[d] = laid.chain(layings[d].iter()).fold(serving, add);
+        // Ribbons that take their first place here lay there from the beginning.
+        let come = serving.iter().filter(|&p| !before.has(p));
+        for place in come.take(before.not_laid()) {
+            for earlier in &mut layings[..d] {
+                *earlier = add(*earlier, place);
+            }
         }
+        at = state.from;
     }
-    let solution = model.solve().ok()?;
-    let laid = |there: &Vec<Variable>| {
-        let on = |j: &usize| solution.value(there[*j]) > 0.5;
-        (0..openings.len()).filter(on).map(|j| openings[j]).collect()
-    };
-    let layings: Vec<Vec<i32>> = lies.iter().map(laid).collect();
-    Some(Course { cost: row.cost(&layings), layings })
+    let opening = |at: At| openings.get(usize::from(at)).copied();
+    layings.iter().map(|l| l.iter().filter_map(opening).collect()).collect()
+}
+
+fn add(lying: Lying, place: At) -> Lying {
+    if lying.has(place) { lying } else { lying.with(place) }
 }
