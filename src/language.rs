@@ -64,14 +64,21 @@ impl Language {
 
     /// A date in words: "Friday 19 March 2027", "viernes 19 de marzo de 2027".
     pub fn date(self, date: NaiveDate) -> String {
+        let (day, year) = (self.day_and_month(date), date.year());
+        match self {
+            Language::Es => format!("{day} de {year}"),
+            _ => format!("{day} {year}"),
+        }
+    }
+
+    /// A date in words without the year: "Friday 19 March", "viernes 19 de marzo".
+    pub fn day_and_month(self, date: NaiveDate) -> String {
         let month = date.month0() as usize % 12;
         let weekday = date.weekday().num_days_from_monday() as usize % 7;
-        let (day, year) = (date.day(), date.year());
+        let day = date.day();
         match self {
-            Language::Es => {
-                format!("{} {day} de {} de {year}", SPANISH_DAYS[weekday], SPANISH_MONTHS[month])
-            }
-            _ => format!("{} {day} {} {year}", ENGLISH_DAYS[weekday], ENGLISH_MONTHS[month]),
+            Language::Es => format!("{} {day} de {}", SPANISH_DAYS[weekday], SPANISH_MONTHS[month]),
+            _ => format!("{} {day} {}", ENGLISH_DAYS[weekday], ENGLISH_MONTHS[month]),
         }
     }
 }

@@ -16,4 +16,5 @@ mod schemas;
 #[allow(dead_code)]
 mod score;
 mod text;
+mod week;
 mod whole;

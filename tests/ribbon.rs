@@ -5,4 +5,4 @@ mod horizon;
 mod optimum;
 pub mod plans;
 mod programme;
-mod services;
+pub mod services;

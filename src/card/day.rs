@@ -148,7 +148,7 @@ fn texts(out: &mut Writer, page: &DayPage) {
 fn need(need: &Need, page: &DayPage) -> Option<Text> {
     let (first, others) = need.places.split_first()?;
     let language = page.language;
-    let (moment, title) = super::layout::named(need.title.get(language), first.title.get(language));
+    let (moment, title) = super::steps::named(need.title.get(language), first.title.get(language));
     Some(Text {
         stand: stand(need.stand, page),
         moment,
@@ -160,7 +160,7 @@ fn need(need: &Need, page: &DayPage) -> Option<Text> {
 
 fn stop(stop: &Stop, page: &DayPage) -> Text {
     let language = page.language;
-    let (moment, title) = super::layout::named(stop.title.get(language), stop.text.get(language));
+    let (moment, title) = super::steps::named(stop.title.get(language), stop.text.get(language));
     let mut or: Vec<String> =
         stop.others.iter().map(|o| format!("{}, p. {}", o.text.get(language), o.page)).collect();
     if stop.page.is_none() {

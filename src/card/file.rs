@@ -1,7 +1,8 @@
 //! The kind of card that a file's name asks for.
 
 use super::terminal::Terminal;
-use super::{Card, Paper, pdf, svg, terminal};
+use super::week::{WeekCard, week_text};
+use super::{Card, Paper, pdf, svg, terminal, wall};
 use crate::Result;
 use crate::error::CardFault;
 use std::path::Path;
@@ -39,6 +40,15 @@ impl Kind {
             Kind::Pdf => pdf::write(card, paper)?,
             Kind::Svg => svg::write(card, paper)?.into_bytes(),
             Kind::Text => terminal::write(card, TEXT).into_bytes(),
+        })
+    }
+
+    /// The content of the sheet for the wall.
+    pub fn week_bytes(self, card: &WeekCard) -> Result<Vec<u8>> {
+        Ok(match self {
+            Kind::Pdf => pdf::print(&wall::set(card)?)?,
+            Kind::Svg => svg::print(&wall::set(card)?).into_bytes(),
+            Kind::Text => week_text(card, TEXT.width).into_bytes(),
         })
     }
 }

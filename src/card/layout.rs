@@ -1,8 +1,9 @@
 //! A plan, its service and its day become a card: everything in words, nothing left for the writers to
 //! decide.
 
+use super::steps::steps;
 use super::words::{self, either};
-use super::{Card, Line, Step};
+use super::{Card, Line};
 use crate::calendar::{Celebration, Day};
 use crate::language::Language;
 use crate::order::Service;
@@ -10,18 +11,17 @@ use crate::ribbon::{Laid, Move, Plan, Stop};
 
 /// The card in `language`.
 pub fn lay_out(day: &Day, service: &Service, plan: &Plan, language: Language) -> Card {
-    let kept = celebration(day, service);
     let books = books(plan);
     let several = books.len() > 1;
     Card {
         language,
         date: language.date(day.date),
         celebration: service.celebration.get(language).to_owned(),
-        particulars: kept.map(|c| words::particulars(day, c, language)).unwrap_or_default(),
+        particulars: particulars(day, service, language),
         book: books.join(", "),
         open_at: open_at(plan, several, language),
         ribbons: plan.ribbons.iter().map(|r| ribbon(r, several, language)).collect(),
-        steps: steps(&plan.stops, several, language),
+        steps: steps(&plan.stops, language),
         notices: plan.notices.iter().map(|n| n.say(language)).collect(),
         reasons: reasons(day, service),
         worth: worth(plan, language),
@@ -38,10 +38,16 @@ fn celebration<'a>(day: &'a Day, service: &Service) -> Option<&'a Celebration> {
     by_title.or(vigil).or(day.celebrations.first())
 }
 
+/// Rank, colour and season of what is celebrated.
+pub(super) fn particulars(day: &Day, service: &Service, language: Language) -> String {
+    let kept = celebration(day, service);
+    kept.map(|c| words::particulars(day, c, language)).unwrap_or_default()
+}
+
 /// Names of the books used, each once.
 fn books(plan: &Plan) -> Vec<&str> {
     let mut books: Vec<&str> = vec![];
-    for stop in plan.stops.iter().filter(|s| !s.book.is_empty()) {
+    for stop in plan.stops.iter().filter(|s| super::steps::is_read(s)) {
         if !books.contains(&stop.book.as_str()) {
             books.push(&stop.book);
         }
@@ -69,79 +75,6 @@ fn ribbon(laid: &Laid, several: bool, language: Language) -> Line {
         book: several.then(|| laid.book.clone()),
         doubt: laid.doubt,
     }
-}
-
-/// The moments in order; neighbours known by heart are drawn together into one line. A text already named
-/// above is not named again: its page says enough.
-fn steps(stops: &[Stop], several: bool, language: Language) -> Vec<Step> {
-    let mut steps: Vec<Step> = vec![];
-    let (mut stand, mut named) = (None, vec![]);
-    for stop in stops {
-        let mut next = step(stop, several, language);
-        if named.contains(&(&stop.place, &stop.book)) {
-            next.text = String::new();
-        } else if !next.by_heart {
-            named.push((&stop.place, &stop.book));
-        }
-        if stand != Some(stop.stand) {
-            next.stand = Some(words::stand(stop.stand, language).to_owned());
-            stand = Some(stop.stand);
-        }
-        match steps.last_mut() {
-            Some(last) if last.by_heart && next.by_heart && next.stand.is_none() => {
-                last.moment = format!("{}, {}", last.moment, next.moment);
-            }
-            _ => steps.push(next),
-        }
-    }
-    steps
-}
-
-fn step(stop: &Stop, several: bool, language: Language) -> Step {
-    let by_heart = stop.hand == Move::ByHeart;
-    let (moment, mut text) = named(stop.title.get(language), stop.text.get(language));
-    if several && !stop.book.is_empty() && !by_heart {
-        text = [text, format!("({})", stop.book)].join(" ").trim().to_owned();
-    }
-    let ribbon = match &stop.hand {
-        Move::Pull { ribbon, .. } => Some(ribbon.clone()),
-        _ => None,
-    };
-    Step {
-        stand: None,
-        moment,
-        text: if by_heart { String::new() } else { text },
-        page: stop.page.clone().filter(|_| !by_heart),
-        hand: words::hand(&stop.hand, language),
-        ribbon,
-        or: others(stop, language),
-        doubt: stop.doubt && !by_heart,
-        by_heart,
-    }
-}
-
-/// "Eucharistic Prayer" and "Eucharistic Prayer II", "Communion Rite" and "The Communion Rite" need not
-/// stand side by side.
-pub(super) fn named(moment: &str, text: &str) -> (String, String) {
-    match bare(text).starts_with(&bare(moment)) {
-        true => (text.to_owned(), String::new()),
-        false => (moment.to_owned(), text.to_owned()),
-    }
-}
-
-/// In lower case, without the article.
-fn bare(title: &str) -> String {
-    let lower = title.to_lowercase();
-    let articles = ["the ", "el ", "la ", "los ", "las "];
-    articles.iter().find_map(|a| lower.strip_prefix(a)).unwrap_or(&lower).to_owned()
-}
-
-/// At most two of the others: a card is read at a glance.
-fn others(stop: &Stop, language: Language) -> Option<String> {
-    let one = |o: &crate::ribbon::Other| words::or(o.text.get(language), &o.page, language);
-    let some: Vec<String> = stop.others.iter().take(2).map(one).collect();
-    let more = if stop.others.len() > 2 { " …" } else { "" };
-    (!some.is_empty()).then(|| some.join("; ") + more)
 }
 
 fn reasons(day: &Day, service: &Service) -> Vec<String> {
@@ -173,9 +106,12 @@ fn worth(plan: &Plan, language: Language) -> Vec<String> {
                     words::leaves(plan.cost - plan.lower_bound, language)
                 ),
             },
-            format!(
-                "Una cinta más ahorraría {more}; con una menos costaría {fewer}; sin cintas, {without}."
-            ),
+            match plan.saved_by_one_more {
+                0 => format!("Más cintas no ahorrarían nada; sin cintas, {without}."),
+                _ => format!(
+                    "Una cinta más ahorraría {more}; con una menos costaría {fewer}; sin cintas, {without}."
+                ),
+            },
         ],
         _ => vec![
             match proven {
@@ -187,9 +123,14 @@ fn worth(plan: &Plan, language: Language) -> Vec<String> {
                     words::leaves(plan.cost - plan.lower_bound, language)
                 ),
             },
-            format!(
-                "One ribbon more would save {more}; with one fewer it would cost {fewer}; without any, {without}."
-            ),
+            match plan.saved_by_one_more {
+                0 => {
+                    format!("More ribbons would save nothing; without any it would cost {without}.")
+                }
+                _ => format!(
+                    "One ribbon more would save {more}; with one fewer it would cost {fewer}; without any, {without}."
+                ),
+            },
         ],
     };
     lines.extend(plan.sheet.iter().map(|s| {

@@ -1,23 +1,31 @@
 //! A plan becomes a card, laid out once; the writers only write it.
 //!
-//! [`lay_out`] puts everything into words; [`terminal`] writes them for a terminal; `sheet` sets them in
-//! type (`letters`) on paper for the writers [`pdf`] and [`svg`]. [`Kind`] chooses the writer by a file's name.
+//! [`lay_out`] puts everything into words, [`lay_out_server`] for the server, [`lay_out_week`] for the wall;
+//! [`terminal`] writes them for a terminal; `sheet` and `wall` set them in type (`letters`) on paper for the
+//! writers [`pdf`] and [`svg`]. [`Kind`] chooses the writer by a file's name.
 
+mod beside;
 mod day;
 mod dye;
 mod file;
 mod layout;
 mod letters;
 pub mod pdf;
+mod server;
 mod sheet;
+mod steps;
 pub mod svg;
 pub mod terminal;
+mod wall;
+mod week;
 mod words;
 
 pub use day::{DayPage, Elsewhere, day_page};
 pub use file::Kind;
 pub use layout::lay_out;
+pub use server::lay_out_server;
 pub use sheet::Paper;
+pub use week::{WeekCard, lay_out_week, week_text};
 
 use crate::language::Language;
 use schemars::JsonSchema;

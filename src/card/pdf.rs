@@ -16,14 +16,17 @@ use krilla::text::{Font, GlyphId, KrillaGlyph};
 
 /// The card on `paper`.
 pub fn write(card: &Card, paper: Paper) -> Result<Vec<u8>> {
-    let sheet = set(card, paper)?;
+    print(&set(card, paper)?)
+}
+
+/// The printed pages.
+pub(super) fn print(sheet: &Sheet) -> Result<Vec<u8>> {
     let fonts = fonts()?;
     let mut document = Document::new();
-    document.set_metadata(metadata(card));
-    let (width, height) = sheet.paper.size();
+    document.set_metadata(metadata(sheet));
+    let (width, height) = sheet.size;
     let size = Size::from_wh(points(width), points(height)).ok_or(CardFault::Pdf)?;
-    let Sheet { pages, .. } = sheet;
-    for marks in &pages {
+    for marks in &sheet.pages {
         let mut page = document.start_page_with(PageSettings::new(size));
         let mut surface = page.surface();
         for mark in marks {
@@ -35,17 +38,14 @@ pub fn write(card: &Card, paper: Paper) -> Result<Vec<u8>> {
     document.finish().map_err(|e| crate::Error::from(CardFault::Pdf).because(format!("{e:?}")))
 }
 
-fn metadata(card: &Card) -> Metadata {
-    let language = match card.language {
+fn metadata(sheet: &Sheet) -> Metadata {
+    let language = match sheet.language {
         crate::language::Language::En => "en",
         crate::language::Language::Es => "es",
         crate::language::Language::La => "la",
     };
     // No date of making, so that the same card is the same file.
-    Metadata::new()
-        .title(format!("{}: {}", card.date, card.celebration))
-        .creator("vitta".into())
-        .language(language.into())
+    Metadata::new().title(sheet.title.clone()).creator("vitta".into()).language(language.into())
 }
 
 fn fonts() -> Result<Vec<Font>> {

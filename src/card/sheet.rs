@@ -7,6 +7,7 @@
 use super::letters::{Face, Letters, Run, Style};
 use super::{Card, Line, Step};
 use crate::Result;
+use crate::language::Language;
 
 /// The paper.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -63,8 +64,8 @@ impl Ink {
 pub(super) enum Mark {
     /// A run of text; `y` is its baseline.
     Text { x: i32, y: i32, run: Run, ink: Ink },
-    /// A ribbon from `x` to the right, its end cut like a swallow's tail.
-    Ribbon { x: i32, y: i32, length: i32, breadth: i32, dye: Option<[u8; 3]> },
+    /// A ribbon from `x` to the right, or hanging down from `y`, its end cut like a swallow's tail.
+    Ribbon { x: i32, y: i32, length: i32, breadth: i32, hangs: bool, dye: Option<[u8; 3]> },
     /// A horizontal line.
     Rule { x: i32, y: i32, length: i32, ink: Ink },
 }
@@ -74,6 +75,16 @@ impl Mark {
     pub fn outline(&self) -> Vec<(i32, i32)> {
         match *self {
             Mark::Text { .. } => vec![],
+            Mark::Ribbon { x, y, length, breadth, hangs: true, .. } => {
+                let (end, right) = (y + length, x + breadth);
+                vec![
+                    (x, y),
+                    (x, end),
+                    (x + breadth / 2, end - breadth / 2),
+                    (right, end),
+                    (right, y),
+                ]
+            }
             Mark::Ribbon { x, y, length, breadth, .. } => {
                 let (end, low) = (x + length, y + breadth);
                 vec![(x, y), (end, y), (end - breadth / 2, y + breadth / 2), (end, low), (x, low)]
@@ -83,9 +94,12 @@ impl Mark {
     }
 }
 
-/// The pages of a card.
+/// Printed pages.
 pub(super) struct Sheet {
-    pub paper: Paper,
+    /// Width and height.
+    pub size: (i32, i32),
+    pub language: Language,
+    pub title: String,
     pub pages: Vec<Vec<Mark>>,
 }
 
@@ -104,10 +118,15 @@ pub(super) fn set(card: &Card, paper: Paper) -> Result<Sheet> {
     for (percent, sides) in one.into_iter().chain(two) {
         let pages = attempt(percent, sides, sides as usize);
         if pages.len() == sides as usize {
-            return Ok(Sheet { paper, pages });
+            return Ok(sheet(card, paper, pages));
         }
     }
-    Ok(Sheet { paper, pages: attempt(100, Sides::Two, usize::MAX) })
+    Ok(sheet(card, paper, attempt(100, Sides::Two, usize::MAX)))
+}
+
+fn sheet(card: &Card, paper: Paper, pages: Vec<Vec<Mark>>) -> Sheet {
+    let title = format!("{}: {}", card.date, card.celebration);
+    Sheet { size: paper.size(), language: card.language, title, pages }
 }
 
 /// How many pages a card is meant to take.
@@ -138,13 +157,13 @@ const RIGHT: i32 = 2_700;
 const TOP: i32 = 3_300;
 const BOTTOM: i32 = 2_300;
 
-const PLAIN: Style = Style { face: Face::Text, size: 1_400, small_caps: false };
-const ITALIC: Style = Style { face: Face::Italic, size: 1_350, small_caps: false };
-const CAPS: Style = Style { face: Face::Text, size: 1_400, small_caps: true };
-const SMALL: Style = Style { face: Face::Italic, size: 1_050, small_caps: false };
-const PAGE: Style = Style { face: Face::Bold, size: 1_550, small_caps: false };
-const LARGE_PAGE: Style = Style { face: Face::Bold, size: 2_100, small_caps: false };
-const TITLE: Style = Style { face: Face::Bold, size: 2_100, small_caps: false };
+pub(super) const PLAIN: Style = Style { face: Face::Text, size: 1_400, small_caps: false };
+pub(super) const ITALIC: Style = Style { face: Face::Italic, size: 1_350, small_caps: false };
+pub(super) const CAPS: Style = Style { face: Face::Text, size: 1_400, small_caps: true };
+pub(super) const SMALL: Style = Style { face: Face::Italic, size: 1_050, small_caps: false };
+pub(super) const PAGE: Style = Style { face: Face::Bold, size: 1_550, small_caps: false };
+pub(super) const LARGE_PAGE: Style = Style { face: Face::Bold, size: 2_100, small_caps: false };
+pub(super) const TITLE: Style = Style { face: Face::Bold, size: 2_100, small_caps: false };
 
 impl<'a> Setter<'a> {
     fn new(card: &'a Card, paper: Paper, letters: &'a Letters, scale: i32) -> Self {
@@ -353,6 +372,7 @@ impl<'a> Setter<'a> {
             y: y - self.scaled(1_330),
             length: self.left() - self.scaled(700),
             breadth: self.scaled(1_500),
+            hangs: false,
             dye: super::dye::dye(&ribbon.colour),
         });
         let name = self.word(&ribbon.colour, CAPS);
@@ -437,6 +457,7 @@ impl<'a> Setter<'a> {
                 y: self.y - self.scaled(1_020),
                 length: self.scaled(2_600),
                 breadth: self.scaled(1_100),
+                hangs: false,
                 dye: super::dye::dye(ribbon),
             });
         }

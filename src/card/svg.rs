@@ -2,7 +2,7 @@
 
 use super::Card;
 use super::letters::{Face, Run};
-use super::sheet::{Ink, Mark, Paper, set};
+use super::sheet::{Ink, Mark, Paper, Sheet, set};
 use crate::Result;
 use base64::Engine;
 use base64::engine::general_purpose::STANDARD;
@@ -10,22 +10,26 @@ use std::fmt::Write;
 
 /// The card on `paper`.
 pub fn write(card: &Card, paper: Paper) -> Result<String> {
-    let sheet = set(card, paper)?;
-    let (width, height) = sheet.paper.size();
+    Ok(print(&set(card, paper)?))
+}
+
+/// The printed pages.
+pub(super) fn print(sheet: &Sheet) -> String {
+    let (width, height) = sheet.size;
     let pages = i32::try_from(sheet.pages.len()).unwrap_or(1);
-    let mut svg = head(card, width, height * pages);
+    let mut svg = head(sheet, width, height * pages);
     for (top, marks) in (0..).step_by(usize::try_from(height).unwrap_or(1)).zip(&sheet.pages) {
         for mark in marks {
             draw(&mut svg, mark, top);
         }
     }
     svg.push_str("</svg>\n");
-    Ok(svg)
+    svg
 }
 
-fn head(card: &Card, width: i32, height: i32) -> String {
+fn head(sheet: &Sheet, width: i32, height: i32) -> String {
     let (w, h) = (points(width), points(height));
-    let title = escaped(&format!("{}: {}", card.date, card.celebration));
+    let title = escaped(&sheet.title);
     let faces: String = Face::ALL.into_iter().map(font_face).collect();
     format!(
         "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{w}pt\" height=\"{h}pt\" \

@@ -223,7 +223,7 @@ fn pad_right(text: &str, width: usize) -> String {
 }
 
 /// Lines of at most `room` characters, broken at blanks; a longer word stands alone.
-fn wrap(text: &str, room: usize) -> Vec<String> {
+pub(super) fn wrap(text: &str, room: usize) -> Vec<String> {
     let mut lines: Vec<String> = vec![];
     for word in text.split_whitespace() {
         match lines.last_mut() {

@@ -72,6 +72,8 @@ pub enum Command {
     Year(Year),
     /// Lay the ribbons and print the card
     Lay(Lay),
+    /// Lay the ribbons for a week of Masses, moving as few as can be
+    Week(Week),
     /// Show the whole way, from photographs to the card, with an invented parish
     Demo(Demo),
 }
@@ -148,12 +150,12 @@ pub struct Lay {
     /// Year-month-day, or today, tomorrow, sunday
     #[arg(default_value = "today")]
     pub date: String,
-    /// Book on the shelf, or a book's file
+    /// The books on the table
+    #[command(flatten)]
+    pub table: Table,
+    /// A second book beside the others with the same Mass, as in another language
     #[arg(long, value_name = "NAME")]
-    pub book: String,
-    /// How many of the copy's ribbons to use; all of them if not given
-    #[arg(long, value_name = "N")]
-    pub ribbons: Option<usize>,
+    pub beside: Option<String>,
     /// Celebrate this instead of what is kept by default: an id that `vitta day` lists
     #[arg(long, value_name = "ID")]
     pub choose: Option<String>,
@@ -166,9 +168,53 @@ pub struct Lay {
     /// Write the card to a file as well: .pdf, .svg or .txt by its ending
     #[arg(long, value_name = "FILE")]
     pub card: Option<PathBuf>,
-    /// Paper of the card: a6, a5 or a4
+    /// Write a page for the server or master of ceremonies: .pdf, .svg or .txt by its ending
+    #[arg(long, value_name = "FILE")]
+    pub server: Option<PathBuf>,
+    /// Paper of the card and the page: a6, a5 or a4
     #[arg(long, value_name = "SIZE", default_value = "a5")]
     pub paper: String,
+}
+
+/// Books on the table, their ribbons, where they are used.
+#[derive(Debug, Args)]
+pub struct Table {
+    /// Book on the shelf, or a book's file; more than one where a text may be read from any of them
+    #[arg(long, required = true, value_name = "NAME")]
+    pub book: Vec<String>,
+    /// How many of the copy's ribbons to use, once for each book; all of them if not given
+    #[arg(long, value_name = "N")]
+    pub ribbons: Vec<usize>,
+    /// Which of the books is used at the chair and elsewhere than at the altar, instead of the parish's
+    #[arg(long, value_name = "NAME")]
+    pub chair: Option<String>,
+}
+
+/// `vitta week`
+#[derive(Debug, Args)]
+#[command(after_help = "Example: vitta week --book chapel --ribbons 4 --card week.pdf\n\n\
+    Without a date it begins with the Mass of the coming Saturday's evening.")]
+pub struct Week {
+    /// Year-month-day, or today, tomorrow, sunday
+    pub date: Option<String>,
+    /// Begin with the Mass of that date's evening
+    #[arg(long, requires = "date")]
+    pub evening: bool,
+    /// How many days
+    #[arg(long, value_name = "N", default_value_t = 7, value_parser = clap::value_parser!(u16).range(1..=370))]
+    pub days: u16,
+    /// The books on the table
+    #[command(flatten)]
+    pub table: Table,
+    /// Calendar that comes with the program, or a calendar file, instead of the parish's
+    #[arg(long, value_name = "CALENDAR")]
+    pub calendar: Option<String>,
+    /// Write the sheet for the sacristy wall (A4 across) as well: .pdf, .svg or .txt by its ending
+    #[arg(long, value_name = "FILE")]
+    pub card: Option<PathBuf>,
+    /// Print an event for each Mass with its ribbons, as an iCalendar file
+    #[arg(long, conflicts_with = "json")]
+    pub ics: bool,
 }
 
 /// `vitta demo`

@@ -9,6 +9,12 @@ pub fn parse(typed: &str) -> Result<NaiveDate> {
     parse_from(typed, Local::now().date_naive())
 }
 
+/// The coming Saturday, today if it is one.
+pub fn saturday() -> NaiveDate {
+    let today = Local::now().date_naive();
+    today + Days::new(u64::from(Weekday::Sat.days_since(today.weekday())))
+}
+
 fn parse_from(typed: &str, today: NaiveDate) -> Result<NaiveDate> {
     let ahead = match typed {
         "today" => Some(0),

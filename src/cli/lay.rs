@@ -1,36 +1,52 @@
-//! `vitta lay`: the ribbons of one Mass, and the card.
+//! `vitta lay`: the ribbons of one Mass, the card, and the page for the server.
 
 use super::args::{Common, Lay};
+use super::table::Table;
 use super::{Mass, Outcome, date, print_json, report, write_card};
 use crate::card::{Kind, Paper};
-use crate::error::UsageFault;
-use crate::ribbon::Plan;
+use crate::ribbon::{OnTable, Plan};
 use crate::{Result, card, ribbon};
 
 /// Runs the command.
 pub fn run(command: &Lay, common: &Common) -> Result<Outcome> {
     let date = date::parse(&command.date)?;
-    if command.ribbons == Some(0) {
-        return Err(UsageFault::NoRibbons.into());
-    }
     // A card that cannot be written is refused before anything is computed.
-    command.card.as_deref().map(Kind::of).transpose()?;
+    for file in command.card.iter().chain(&command.server) {
+        Kind::of(file)?;
+    }
     let paper = command.paper.parse::<Paper>()?;
-    let shelf = common.shelf()?;
-    let book = shelf.open(&command.book)?;
+    let (shelf, language) = (common.shelf()?, common.language.into());
+    let parish = shelf.parish()?;
+    let table = Table::open(&command.table, &shelf, &parish)?;
+    let beside = command.beside.as_ref().map(|name| shelf.open(name)).transpose()?;
     let mass = Mass::on(date, &command.asked(), common)?;
-    let plan = ribbon::plan(&mass.service, &book, command.ribbons, &shelf.parish()?.costs)?;
-    let card = card::lay_out(&mass.day, &mass.service, &plan, common.language.into());
+    let mut plans = vec![ribbon::plan_table(&mass.service, &table.laid(), &parish.costs)?];
+    if let Some(book) = &beside {
+        let same = ribbon::as_planned(&mass.service, &plans[0], book);
+        let table = [OnTable { book, ribbons: book.ribbons.len(), stands: &[] }];
+        plans.push(ribbon::plan_table(&same, &table, &parish.costs)?);
+    }
+    let lay_out = |plan| card::lay_out(&mass.day, &mass.service, plan, language);
+    let card = plans.iter().map(lay_out).reduce(|card, other| card.beside(other));
+    let Some(card) = card else { return Ok(Outcome::Done) };
     if let Some(file) = &command.card {
         write_card(&card, file, paper)?;
         report::message(&format!("card written to {}", file.display()));
     }
+    if let Some(file) = &command.server {
+        let page = card::lay_out_server(&mass.day, &mass.service, &plans[0], language);
+        write_card(&page, file, paper)?;
+        report::message(&format!("the server's page written to {}", file.display()));
+    }
     if common.json {
-        print_json(&plan)?;
+        match plans.as_slice() {
+            [plan] => print_json(plan)?,
+            plans => print_json(&plans)?,
+        }
     } else {
         report::result(&card::terminal::write(&card, report::terminal(common.color)));
     }
-    Ok(if must_look(&plan) { Outcome::Look } else { Outcome::Done })
+    Ok(if plans.iter().any(must_look) { Outcome::Look } else { Outcome::Done })
 }
 
 /// Whether a page is doubtful or a text is not in the book.

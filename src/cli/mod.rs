@@ -9,6 +9,8 @@ mod lay;
 mod photographs;
 mod read;
 mod report;
+mod table;
+mod week;
 mod year;
 
 use crate::calendar::{Calendar, Day};
@@ -49,6 +51,7 @@ pub fn run() -> ExitCode {
         Command::Day(command) => day::run(command, &typed.common),
         Command::Year(command) => year::run(command, &typed.common),
         Command::Lay(command) => lay::run(command, &typed.common),
+        Command::Week(command) => week::run(command, &typed.common),
     };
     match outcome {
         Ok(Outcome::Done) => ExitCode::SUCCESS,

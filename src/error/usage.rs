@@ -14,6 +14,17 @@ pub enum UsageFault {
     },
     /// Ribbons were asked for, but none.
     NoRibbons,
+    /// More numbers of ribbons than books.
+    TooManyRibbons {
+        /// Numbers of ribbons typed.
+        numbers: usize,
+        /// Books typed.
+        books: usize,
+    },
+    /// The book for the chair is not among the books on the table.
+    ChairNotHere(String),
+    /// There is no Mass on the days asked for.
+    NoMass,
     /// Not the id of a celebration.
     NoPlace(String),
     /// A mark of a copy was to be given as page and name.
@@ -27,6 +38,13 @@ impl fmt::Display for UsageFault {
         match self {
             Self::NoDate { typed, why } => write!(f, "\"{typed}\" is no date: {why}"),
             Self::NoRibbons => write!(f, "0 ribbons cannot be laid, expected 1 or more"),
+            Self::TooManyRibbons { numbers, books } => {
+                write!(f, "--ribbons is given {numbers} times for {books} books")
+            }
+            Self::ChairNotHere(name) => {
+                write!(f, "the book \"{name}\" for the chair is not among the books given")
+            }
+            Self::NoMass => write!(f, "there is no Mass on the days asked for"),
             Self::NoMark(typed) => {
                 write!(f, "\"{typed}\" is no mark: a page, \"=\" and a name are expected")
             }
@@ -50,6 +68,11 @@ impl UsageFault {
                 "write year-month-day, e.g. 2026-12-08, or today, tomorrow, sunday".into()
             }
             Self::NoRibbons => "say how many ribbons this copy has, e.g. --ribbons 4".into(),
+            Self::TooManyRibbons { .. } => {
+                "give it once for each book, in their order, e.g. --ribbons 2 --ribbons 6".into()
+            }
+            Self::ChairNotHere(name) => format!("add --book {name}"),
+            Self::NoMass => "ask for more --days".into(),
             Self::NoMark(_) => "write e.g. 531=Prefaces, or 1747a=saints/06-30/patron".into(),
             Self::BookIsThere(_) => "give another --name".into(),
             Self::NoPlace(_) => "vitta day lists the ids of a day's celebrations".into(),

@@ -33,6 +33,7 @@ mod texts;
 pub use beforehand::beforehand;
 pub use formulary::{Binding, Formularies, Formulary, Insert, Part, Prefaces, Sequence};
 pub use orders::shipped as service_orders;
+pub use printed::masses;
 pub use service::service;
 pub use service_order::{
     Assigned, AtLeast, Moment, Printed, ServiceOption, ServiceOrder, Settled, Step, Text,

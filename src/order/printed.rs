@@ -29,6 +29,13 @@ pub(super) fn formulary_of(asked: &Place) -> Result<Option<&'static Formulary>> 
     Ok(None)
 }
 
+/// The Masses of a celebration on its day, in their order: Christmas at night, at dawn and during the day.
+/// Most celebrations have one, which is the celebration itself.
+pub fn masses(celebration: &Place) -> Result<Vec<Place>> {
+    let masses = formulary_of(celebration)?.map_or(&[][..], |f| &f.masses);
+    Ok(if masses.is_empty() { vec![celebration.clone()] } else { masses.to_vec() })
+}
+
 /// Calendar address of the free Saturday's memorial, which no book prints under that name.
 pub(super) const SATURDAY_OF_MARY: &str = "saints/saturday-of-mary";
 

@@ -20,7 +20,7 @@ mod week;
 
 pub use notice::Notice;
 pub use plan::{plan, plan_table};
-pub use stop::OnTable;
+pub use stop::{OnTable, as_planned};
 pub use week::{LaidMass, Occasion, Week, plan_week};
 
 use crate::language::Titles;

@@ -7,9 +7,9 @@
 use super::costs::Costs;
 use super::leaves::{after, opening, position};
 use super::solve::Movement;
-use super::{Move, Notice, Stop};
+use super::{Move, Notice, Plan, Stop};
 use crate::book::{Book, Entry, State};
-use crate::order::{Candidate, Need, Stand};
+use crate::order::{Candidate, Need, Service, Stand};
 use crate::place::Place;
 
 /// A book on the table: its copy, how many of its ribbons may be used, and where it is used.
@@ -212,4 +212,19 @@ fn section_width(book: &Book, heading: &Place, start: i32) -> u32 {
     let under = book.entries.iter().filter(|e| e.place.is_under(heading.as_str()));
     let last = under.filter_map(|e| position(book, e.page.as_deref()?)).max();
     last.map_or(1, |last| opening(last).abs_diff(start).max(1))
+}
+
+/// The service with the texts that `plan` chose wherever `book` has them, so that two books side by side
+/// are opened at the same ones.
+pub fn as_planned(service: &Service, plan: &Plan, book: &Book) -> Service {
+    let mut same = service.clone();
+    for need in &mut same.needs {
+        let chosen = plan.stops.iter().find(|s| s.moment == need.moment).map(|s| &s.place);
+        let here = |c: &&Candidate| Some(&c.place) == chosen && entry(book, &c.place).is_some();
+        if let Some(candidate) = need.places.iter().find(here).cloned() {
+            need.places = vec![candidate];
+            need.together = None;
+        }
+    }
+    same
 }

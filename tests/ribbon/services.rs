@@ -10,7 +10,7 @@ use vitta::ribbon::costs::Costs;
 use vitta::ribbon::{Move, Occasion, OnTable, Plan, Week, plan, plan_week};
 
 /// A day of the general calendar with the service of the Mass at `choice`, or of the day's own.
-fn serve(date: &str, choice: Option<&str>) -> (Day, Service) {
+pub fn serve(date: &str, choice: Option<&str>) -> (Day, Service) {
     let date: NaiveDate = date.parse().unwrap();
     let day = Calendar::shipped("general").unwrap().day(date, Language::En).unwrap();
     let choice = choice.map(|c| Place::new(c).unwrap());

@@ -1,0 +1,83 @@
+//! The page for the server or master of ceremonies: what he has ready, when the book is held or carried,
+//! which ribbon opens it.
+
+use super::layout::lay_out;
+use super::steps::{Telling, is_read};
+use super::words::either;
+use super::{Card, Step};
+use crate::calendar::Day;
+use crate::language::Language;
+use crate::order::{Service, Stand};
+use crate::ribbon::{Move, Plan, Stop};
+
+/// The page in `language`. It is a card like the priest's, with the server's own steps.
+pub fn lay_out_server(day: &Day, service: &Service, plan: &Plan, language: Language) -> Card {
+    let mut card = lay_out(day, service, plan, language);
+    card.headings.steps = either(language, "For the server", "Para el que ayuda").to_owned();
+    card.headings.ribbons = either(language, "Before Mass", "Antes de la Misa").to_owned();
+    (card.reasons, card.worth) = (vec![], vec![]);
+    card.steps = steps(&plan.stops, language);
+    card
+}
+
+fn steps(stops: &[Stop], language: Language) -> Vec<Step> {
+    let mut telling = Telling::of(stops, language);
+    let mut steps: Vec<Step> = vec![];
+    let mut last: Option<&Stop> = None;
+    for (index, stop) in stops.iter().enumerate() {
+        let mut step = telling.step(index);
+        step.or = None;
+        if is_read(stop) {
+            let fetch = last.and_then(|before| fetch(before, stop, &mut step, language));
+            steps.extend(fetch);
+            last = Some(stop);
+        }
+        hold(stop, &mut step, language);
+        match steps.last_mut() {
+            Some(last) if last.by_heart && step.by_heart && step.stand.is_none() => {
+                last.moment = format!("{}, {}", last.moment, step.moment);
+            }
+            _ => steps.push(step),
+        }
+    }
+    steps
+}
+
+/// The book is carried, or another is taken up. The heading of the stand is then this step's.
+fn fetch(before: &Stop, stop: &Stop, step: &mut Step, language: Language) -> Option<Step> {
+    let say = |english: &str, spanish: &str| either(language, english, spanish).to_owned();
+    let what = match (before.book == stop.book, stop.stand) {
+        (true, stand) if stand == before.stand => return None,
+        (true, Stand::Altar) => say("Take the book to the altar", "Lleve el libro al altar"),
+        (true, Stand::Chair) => say("Bring the book to the chair", "Traiga el libro a la sede"),
+        (true, Stand::Elsewhere) => say("Take the book along", "Lleve el libro consigo"),
+        (false, _) => {
+            format!("{}: {}", say("Now the other book", "Ahora el otro libro"), stop.book)
+        }
+    };
+    Some(Step {
+        stand: step.stand.take(),
+        moment: what,
+        text: String::new(),
+        page: None,
+        hand: String::new(),
+        ribbon: None,
+        or: None,
+        doubt: false,
+        by_heart: false,
+    })
+}
+
+/// At the altar the book lies on its stand, elsewhere the server holds it.
+fn hold(stop: &Stop, step: &mut Step, language: Language) {
+    let say = |english: &str, spanish: &str| either(language, english, spanish).to_owned();
+    let held = stop.stand != Stand::Altar;
+    step.hand = match &stop.hand {
+        Move::ByHeart => say("no book", "sin libro"),
+        Move::NotHere => say("have the sheet ready", "tenga lista la hoja"),
+        _ if !held => return,
+        Move::LaidOpen => say("hold it, it lies open", "sosténgalo, ya está abierto"),
+        Move::Stay => say("hold it, same opening", "sosténgalo, misma abertura"),
+        _ => format!("{}: {}", say("hold it", "sosténgalo"), step.hand),
+    };
+}

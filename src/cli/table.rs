@@ -1,0 +1,61 @@
+//! The books on the table, as typed.
+
+use super::args;
+use crate::Result;
+use crate::book::Book;
+use crate::error::UsageFault;
+use crate::order::Stand;
+use crate::ribbon::OnTable;
+use crate::shelf::{Parish, Shelf};
+
+/// The chair book serves where the altar book is not.
+const AT_THE_CHAIR: &[Stand] = &[Stand::Chair, Stand::Elsewhere];
+const AT_THE_ALTAR: &[Stand] = &[Stand::Altar];
+
+/// Books with what was typed of them.
+pub struct Table {
+    books: Vec<Book>,
+    ribbons: Vec<Option<usize>>,
+    /// Index of the book for the chair.
+    chair: Option<usize>,
+}
+
+impl Table {
+    /// Opens the books typed. Nothing is opened if the numbers of ribbons cannot be used.
+    pub fn open(typed: &args::Table, shelf: &Shelf, parish: &Parish) -> Result<Self> {
+        if typed.ribbons.contains(&0) {
+            return Err(UsageFault::NoRibbons.into());
+        }
+        let (numbers, books) = (typed.ribbons.len(), typed.book.len());
+        if numbers > books {
+            return Err(UsageFault::TooManyRibbons { numbers, books }.into());
+        }
+        let books = typed.book.iter().map(|name| shelf.open(name)).collect::<Result<Vec<_>>>()?;
+        let named = |name: &String| {
+            let same = |(book, typed): (&Book, &String)| book.name == *name || typed == name;
+            books.iter().zip(&typed.book).position(same)
+        };
+        let chair = match &typed.chair {
+            Some(name) => Some(named(name).ok_or_else(|| UsageFault::ChairNotHere(name.clone()))?),
+            None => parish.settings.chair_book.as_ref().and_then(named),
+        };
+        let ribbons = (0..books.len()).map(|b| typed.ribbons.get(b).copied()).collect();
+        // One book is used everywhere, whatever it is.
+        let chair = chair.filter(|_| books.len() > 1);
+        Ok(Table { books, ribbons, chair })
+    }
+
+    /// The books as the planner takes them.
+    pub fn laid<'a>(&'a self) -> Vec<OnTable<'a>> {
+        let on_table = |index: usize, book: &'a Book, ribbons: Option<usize>| {
+            let stands = match self.chair {
+                None => &[][..],
+                Some(chair) if chair == index => AT_THE_CHAIR,
+                Some(_) => AT_THE_ALTAR,
+            };
+            OnTable { book, ribbons: ribbons.unwrap_or(book.ribbons.len()), stands }
+        };
+        let books = self.books.iter().zip(&self.ribbons).enumerate();
+        books.map(|(index, (book, &ribbons))| on_table(index, book, ribbons)).collect()
+    }
+}

@@ -1,0 +1,274 @@
+//! A week of Masses, several books, the server's page: from the command line to what is printed.
+
+use crate::ribbon::plans::{SIX, edition};
+use serde_json::Value;
+use std::process::{Command, Output};
+use vitta::book::Book;
+use vitta::card::{Kind, lay_out_server, lay_out_week, week_text};
+use vitta::format;
+use vitta::language::Language;
+use vitta::place::Place;
+use vitta::ribbon::Week;
+use vitta::shelf::Shelf;
+
+/// A shelf with two books: `altar` has everything, `chair` no preface and no Eucharistic Prayer.
+struct Sacristy {
+    folder: tempfile::TempDir,
+}
+
+impl Sacristy {
+    fn new() -> Self {
+        let folder = tempfile::tempdir().unwrap();
+        let shelf = Shelf::at(folder.path());
+        shelf.put(&edition(SIX)).unwrap();
+        let mut chair = Book { name: "chair".into(), ..edition(&["brown", "black"]) };
+        let at_the_altar = ["order/preface", "order/prayer", "order/communion"];
+        chair.entries.retain(|e| !at_the_altar.iter().any(|p| e.place.is_under(p)));
+        shelf.put(&chair).unwrap();
+        Sacristy { folder }
+    }
+
+    fn vitta(&self, arguments: &[&str]) -> Output {
+        let mut command = Command::new(env!("CARGO_BIN_EXE_vitta"));
+        command.args(arguments).env("VITTA_SHELF", self.folder.path());
+        command.output().unwrap()
+    }
+
+    /// What a command prints that is done, or done but for a look.
+    fn printed(&self, arguments: &[&str]) -> String {
+        let output = self.vitta(arguments);
+        let said = String::from_utf8_lossy(&output.stderr).into_owned();
+        assert!(matches!(output.status.code(), Some(0 | 1)), "{arguments:?}: {said}");
+        String::from_utf8(output.stdout).unwrap()
+    }
+
+    fn refused(&self, arguments: &[&str]) -> String {
+        let output = self.vitta(arguments);
+        assert_eq!(output.status.code(), Some(2), "{arguments:?}");
+        assert!(output.stdout.is_empty(), "{arguments:?}");
+        String::from_utf8(output.stderr).unwrap()
+    }
+
+    fn week(&self, arguments: &[&str]) -> Week {
+        let all = [&["week", "--book", "altar", "--json"], arguments].concat();
+        format::parse(&self.printed(&all), "stdout".as_ref()).unwrap()
+    }
+
+    /// Date, evening, title of each Mass.
+    fn masses(&self, arguments: &[&str]) -> Vec<String> {
+        let told = |m: &vitta::ribbon::LaidMass| {
+            let when = if m.evening { "evening" } else { "day" };
+            format!("{} {when}: {}", m.date.format("%m-%d"), m.celebration.en)
+        };
+        self.week(arguments).masses.iter().map(told).collect()
+    }
+}
+
+/// Universal Norms 3 and 11: Sundays and solemnities begin on the evening before; Norms 21: the Vigil is
+/// kept at night, and Holy Saturday has no other Mass.
+#[test]
+fn holy_week_from_saturday_evening_to_easter_sunday() {
+    let masses = Sacristy::new().masses(&["2027-03-20", "--evening", "--days", "8"]);
+    assert_eq!(
+        masses,
+        [
+            "03-20 evening: Palm Sunday with the procession",
+            "03-21 day: Palm Sunday with the procession",
+            "03-22 day: Monday of Holy Week",
+            "03-23 day: Tuesday of Holy Week",
+            "03-24 day: Wednesday of Holy Week",
+            "03-25 day: Thursday of the Lord’s Supper: Evening Mass",
+            "03-26 day: Friday of the Passion of the Lord",
+            "03-27 evening: The Easter Vigil in the Holy Night",
+            "03-28 day: Easter Sunday: Mass during the Day",
+        ]
+    );
+}
+
+/// The Missal has four Masses for Christmas (vigil, night, dawn, day) and three for All Souls.
+#[test]
+fn christmas_has_four_masses_and_all_souls_three() {
+    let sacristy = Sacristy::new();
+    let christmas = sacristy.masses(&["2026-12-24", "--evening", "--days", "1"]);
+    assert_eq!(christmas.len(), 4, "{christmas:#?}");
+    for (mass, form) in christmas.iter().zip(["Vigil", "Night", "Dawn", "Day"]) {
+        assert!(mass.contains(form), "{mass}: {form}");
+    }
+    let souls = sacristy.masses(&["2026-11-02", "--days", "1"]);
+    assert_eq!(souls.len(), 3, "{souls:#?}");
+}
+
+#[test]
+fn the_last_evening_belongs_to_the_days_where_they_begin_with_the_day() {
+    let sacristy = Sacristy::new();
+    let masses = sacristy.masses(&["2027-06-19", "--days", "1"]);
+    assert_eq!(masses.len(), 2, "{masses:?}");
+    assert!(masses[1].starts_with("06-19 evening: Twelfth Sunday"), "{masses:?}");
+}
+
+/// Lines folded by RFC 5545, section 3.1, unfolded again.
+fn unfolded(ics: &str) -> String {
+    ics.replace("\r\n ", "").replace("\r\n\t", "")
+}
+
+#[test]
+fn the_calendar_file_has_each_mass_with_its_ribbons() {
+    let sacristy = Sacristy::new();
+    let arguments = ["2027-06-19", "--evening", "--ribbons", "4"];
+    let week = sacristy.week(&arguments);
+    let all = [&["week", "--book", "altar", "--ics"], &arguments[..]].concat();
+    let ics = sacristy.printed(&all);
+    assert_eq!(ics, sacristy.printed(&all), "the same file on every run");
+    let ics = unfolded(&ics);
+    assert_eq!(ics.matches("BEGIN:VEVENT").count(), week.masses.len());
+    for mass in &week.masses {
+        assert!(ics.contains(&format!("DTSTART;VALUE=DATE:{}", mass.date.format("%Y%m%d"))));
+        for ribbon in &mass.moved {
+            let line = format!("Lay: {}\\, p. {}", ribbon.ribbon, ribbon.page);
+            assert!(ics.contains(&line), "{line} in {ics}");
+        }
+    }
+}
+
+#[test]
+fn the_sheet_for_the_wall_is_one_page_and_names_each_ribbon() {
+    let sacristy = Sacristy::new();
+    let file = |name: &str| sacristy.folder.path().join(name);
+    for language in ["en", "es"] {
+        for name in ["week.pdf", "week.svg", "week.txt"] {
+            let path = file(name).to_str().unwrap().to_owned();
+            let options = ["--book", "altar", "--card", &path, "--language", language];
+            sacristy.printed(&[&["week", "2027-03-20", "--evening"], &options[..]].concat());
+        }
+        let pdf = std::fs::read(file("week.pdf")).unwrap();
+        let pdf = String::from_utf8_lossy(&pdf).into_owned();
+        assert_eq!(pdf.matches("841.89 595.28").count(), 1, "one page of A4 across");
+        let svg = std::fs::read_to_string(file("week.svg")).unwrap();
+        for colour in SIX {
+            assert!(svg.contains(&format!(">{colour}</text>")), "{colour}");
+        }
+        let text = std::fs::read_to_string(file("week.txt")).unwrap();
+        let caution = if language == "es" { "El sacerdote decide" } else { "priest decides" };
+        assert!(text.split_whitespace().collect::<Vec<_>>().join(" ").contains(caution), "{text}");
+    }
+}
+
+/// A row of the sheet says where each ribbon lies; what is drawn as laid anew is what the week moves.
+#[test]
+fn the_sheet_says_what_the_week_says() {
+    let (day, service) = crate::ribbon::services::serve("2027-06-20", None);
+    let book = edition(SIX);
+    let table = [vitta::ribbon::OnTable { book: &book, ribbons: 3, stands: &[] }];
+    let occasion = |evening| vitta::ribbon::Occasion { date: day.date, evening, service: &service };
+    let week =
+        vitta::ribbon::plan_week(&[occasion(true), occasion(false)], &table, &Default::default())
+            .unwrap();
+    let sheet = lay_out_week(&[(&day, &service), (&day, &service)], &week, Language::En);
+    assert_eq!(sheet.rows.len(), 1, "the same Mass twice is one row");
+    assert_eq!(sheet.rows[0].dates.len(), 2);
+    let cells: Vec<_> = sheet.rows[0].cells.iter().flatten().collect();
+    assert_eq!(cells.len(), week.masses[0].moved.len());
+    assert!(cells.iter().all(|c| c.moved));
+    let text = week_text(&sheet, 60);
+    assert!(text.lines().all(|l| l.chars().count() <= 60), "{text}");
+    assert!(!Kind::Svg.week_bytes(&sheet).unwrap().is_empty());
+}
+
+fn plan(sacristy: &Sacristy, arguments: &[&str]) -> Value {
+    let all = [&["lay", "2027-06-29", "--json"], arguments].concat();
+    serde_json::from_str(&sacristy.printed(&all)).unwrap()
+}
+
+fn book_of(plan: &Value, moment: &str) -> String {
+    let stops = plan["stops"].as_array().unwrap();
+    let stop = stops.iter().find(|s| s["moment"] == moment).unwrap();
+    stop["book"].as_str().unwrap().to_owned()
+}
+
+#[test]
+fn the_chair_book_serves_at_the_chair_and_the_missal_at_the_altar() {
+    let sacristy = Sacristy::new();
+    let books = ["--book", "chair", "--book", "altar"];
+    let plan = plan(&sacristy, &[&books[..], &["--chair", "chair"]].concat());
+    assert_eq!(plan["cost"], plan["lower_bound"]);
+    for (moment, book) in [
+        ("collect", "chair"),
+        ("offerings", "altar"),
+        ("eucharistic-prayer", "altar"),
+        ("after-communion", "chair"),
+    ] {
+        assert_eq!(book_of(&plan, moment), book, "{moment}");
+    }
+}
+
+/// The same from the parish's settings; a text that the chair book lacks comes from the other.
+#[test]
+fn the_parish_says_which_book_is_for_the_chair() {
+    let sacristy = Sacristy::new();
+    let shelf = Shelf::at(sacristy.folder.path());
+    let mut parish = shelf.parish().unwrap();
+    parish.settings.chair_book = Some("chair".into());
+    format::write(&parish, &shelf.parish_file()).unwrap();
+    let mut chair = shelf.open("chair").unwrap();
+    let collect = Place::new("saints/06-29/peter-and-paul").unwrap();
+    chair.entries.retain(|e| !e.place.is_under(collect.as_str()));
+    shelf.put(&chair).unwrap();
+    let plan = plan(&sacristy, &["--book", "altar", "--book", "chair"]);
+    assert_eq!(book_of(&plan, "collect"), "altar", "not in the chair book");
+    assert_eq!(book_of(&plan, "solemn-blessing"), "chair");
+}
+
+#[test]
+fn two_books_side_by_side_open_at_the_same_texts() {
+    let sacristy = Sacristy::new();
+    let plans = plan(&sacristy, &["--book", "altar", "--beside", "chair"]);
+    let stops = |plan: &Value| plan["stops"].as_array().unwrap().clone();
+    let (first, second) = (stops(&plans[0]), stops(&plans[1]));
+    assert_eq!(first.len(), second.len());
+    // What the second book lacks is looked for under a heading of its own, in doubt.
+    let has = |stop: &Value| stop["hand"]["move"] != "not-here" && stop["doubt"] == false;
+    let both: Vec<_> = first.iter().zip(&second).filter(|(_, b)| has(b)).collect();
+    assert!(both.len() > 4);
+    assert!(both.iter().all(|(a, b)| a["place"] == b["place"]), "{both:#?}");
+    let card = sacristy.printed(&["lay", "2027-06-29", "--book", "altar", "--beside", "chair"]);
+    assert!(card.contains("in chair") && card.contains("(altar)"), "{card}");
+}
+
+#[test]
+fn the_server_is_told_when_the_book_is_held_and_carried() {
+    let (day, service) = crate::ribbon::services::serve("2027-06-29", None);
+    let book = edition(SIX);
+    let plan = vitta::ribbon::plan(&service, &book, Some(4), &Default::default()).unwrap();
+    let page = lay_out_server(&day, &service, &plan, Language::En);
+    let at = |what: &str| page.steps.iter().position(|s| s.moment.starts_with(what));
+    let carried = at("Take the book to the altar").unwrap();
+    assert!(page.steps[carried].stand.is_some(), "it opens the part at the altar");
+    assert!(at("Collect").unwrap() < carried && carried < at("Prayer over").unwrap());
+    assert!(at("Bring the book to the chair").unwrap() < at("Prayer after Communion").unwrap());
+    let collect = &page.steps[at("Collect").unwrap()];
+    assert!(collect.hand.starts_with("hold it"), "{collect:?}");
+    // Every page on the priest's card is on the server's.
+    let priest = vitta::card::lay_out(&day, &service, &plan, Language::En);
+    let pages = |card: &vitta::card::Card| -> Vec<Option<String>> {
+        card.steps.iter().map(|s| s.page.clone()).filter(Option::is_some).collect()
+    };
+    assert_eq!(pages(&page), pages(&priest));
+    let spanish = lay_out_server(&day, &service, &plan, Language::Es);
+    assert!(spanish.steps.iter().any(|s| s.moment == "Lleve el libro al altar"));
+}
+
+#[test]
+fn what_cannot_be_on_the_table_is_refused() {
+    let sacristy = Sacristy::new();
+    let base = ["week", "2027-06-20", "--book", "altar"];
+    for (more, sentence) in [
+        (&["--ribbons", "0"][..], "0 ribbons"),
+        (&["--ribbons", "2", "--ribbons", "3"], "2 times for 1 books"),
+        (&["--chair", "nave"], "\"nave\" for the chair"),
+        (&["--card", "week.docx"], ".docx"),
+        (&["--book", "nowhere"], "nowhere"),
+    ] {
+        let said = sacristy.refused(&[&base[..], more].concat());
+        assert!(said.contains(sentence) && said.contains("hint: "), "{said}");
+    }
+}
