@@ -31,7 +31,7 @@ impl Sacristy {
     fn vitta(&self, arguments: &[&str]) -> Output {
         let mut command = Command::new(env!("CARGO_BIN_EXE_vitta"));
         command.args(arguments).env("VITTA_SHELF", self.folder.path());
-        command.output().unwrap()
+        command.stdin(std::process::Stdio::null()).output().unwrap()
     }
 
     /// What a command prints that is done, or done but for a look.
@@ -271,4 +271,39 @@ fn what_cannot_be_on_the_table_is_refused() {
         let said = sacristy.refused(&[&base[..], more].concat());
         assert!(said.contains(sentence) && said.contains("hint: "), "{said}");
     }
+}
+
+#[test]
+fn the_parish_is_settled_from_the_command_line() {
+    let sacristy = Sacristy::new();
+    let set = ["parish", "set", "--calendar", "spain", "--chair-book", "chair"];
+    let more = ["--by-heart", "order/prayer/2", "--cost", "pull=180"];
+    sacristy.printed(&[&set[..], &more].concat());
+    let shelf = Shelf::at(sacristy.folder.path());
+    let parish = shelf.parish().unwrap();
+    assert_eq!(parish.calendar, "spain");
+    assert_eq!(parish.settings.chair_book.as_deref(), Some("chair"));
+    assert_eq!((parish.costs.pull, parish.costs.leaf), (180, 100));
+    sacristy.printed(&["parish", "set", "--from-the-book", "order/prayer/2"]);
+    let parish = shelf.parish().unwrap();
+    assert!(parish.settings.by_heart.is_empty());
+    assert_eq!(parish.settings.from_the_book, ["order/prayer/2"]);
+    assert!(sacristy.printed(&["parish", "show"]).contains("spain"));
+}
+
+/// Nothing is written of a setting of which one part is wrong, nor of a clock that was not used.
+#[test]
+fn what_the_parish_cannot_settle_is_refused_whole() {
+    let sacristy = Sacristy::new();
+    let shelf = Shelf::at(sacristy.folder.path());
+    for (more, sentence) in [
+        (&["set", "--name", "Ribera", "--calendar", "atlantis"][..], "atlantis"),
+        (&["set", "--name", "Ribera", "--cost", "pull=fast"], "pull=fast"),
+        (&["set", "--name", "Ribera", "--chair-book", "nave"], "nave"),
+        (&["calibrate"], "the input ended"),
+    ] {
+        let said = sacristy.refused(&[&["parish"], more].concat());
+        assert!(said.contains(sentence) && said.contains("hint: "), "{said}");
+    }
+    assert!(!shelf.parish_file().exists());
 }

@@ -43,17 +43,16 @@ fn steps(stops: &[Stop], language: Language) -> Vec<Step> {
     steps
 }
 
-/// The book is carried, or another is taken up. The heading of the stand is then this step's.
+/// The book is carried. The heading of the stand is then this step's.
 fn fetch(before: &Stop, stop: &Stop, step: &mut Step, language: Language) -> Option<Step> {
     let say = |english: &str, spanish: &str| either(language, english, spanish).to_owned();
     let what = match (before.book == stop.book, stop.stand) {
+        // Another book is there already; the heading names it.
+        (false, _) => return None,
         (true, stand) if stand == before.stand => return None,
         (true, Stand::Altar) => say("Take the book to the altar", "Lleve el libro al altar"),
         (true, Stand::Chair) => say("Bring the book to the chair", "Traiga el libro a la sede"),
         (true, Stand::Elsewhere) => say("Take the book along", "Lleve el libro consigo"),
-        (false, _) => {
-            format!("{}: {}", say("Now the other book", "Ahora el otro libro"), stop.book)
-        }
     };
     Some(Step {
         stand: step.stand.take(),

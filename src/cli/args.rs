@@ -74,6 +74,8 @@ pub enum Command {
     Lay(Lay),
     /// Lay the ribbons for a week of Masses, moving as few as can be
     Week(Week),
+    /// Look at what the parish has settled, change it, time one's own hand
+    Parish(Parish),
     /// Show the whole way, from photographs to the card, with an invented parish
     Demo(Demo),
 }
@@ -215,6 +217,53 @@ pub struct Week {
     /// Print an event for each Mass with its ribbons, as an iCalendar file
     #[arg(long, conflicts_with = "json")]
     pub ics: bool,
+}
+
+/// `vitta parish`
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Example: vitta parish set --calendar england --by-heart order/prayer/2\n\n\
+    Everything is in one file, parish.json on the shelf."
+)]
+pub struct Parish {
+    /// What to do
+    #[command(subcommand)]
+    pub action: ParishAction,
+}
+
+/// What can be done with the parish's settings.
+#[derive(Debug, Subcommand)]
+pub enum ParishAction {
+    /// Show what is settled
+    Show,
+    /// Settle something
+    Set(ParishSet),
+    /// Turn a few pages against the clock, and get your own costs
+    Calibrate,
+}
+
+/// `vitta parish set`
+#[derive(Debug, Args)]
+#[command(after_help = "Example: vitta parish set --chair-book chair --cost pull=180")]
+pub struct ParishSet {
+    /// The parish's name
+    #[arg(long)]
+    pub name: Option<String>,
+    /// Calendar that comes with the program, or the name of a calendar file beside the parish's
+    #[arg(long, value_name = "CALENDAR")]
+    pub calendar: Option<String>,
+    /// The book for the chair
+    #[arg(long, value_name = "NAME")]
+    pub chair_book: Option<String>,
+    /// A moment or place known by heart, e.g. order/prayer/2
+    #[arg(long, value_name = "TEXT")]
+    pub by_heart: Vec<String>,
+    /// A moment or place that is read from the book although it is usually known by heart
+    #[arg(long, value_name = "TEXT")]
+    pub from_the_book: Vec<String>,
+    /// A cost, in hundredths of one leaf: NAME=NUMBER
+    #[arg(long, value_name = "NAME=NUMBER")]
+    pub cost: Vec<String>,
 }
 
 /// `vitta demo`

@@ -6,6 +6,7 @@ mod date;
 mod day;
 mod demo;
 mod lay;
+mod parish;
 mod photographs;
 mod read;
 mod report;
@@ -52,6 +53,7 @@ pub fn run() -> ExitCode {
         Command::Year(command) => year::run(command, &typed.common),
         Command::Lay(command) => lay::run(command, &typed.common),
         Command::Week(command) => week::run(command, &typed.common),
+        Command::Parish(command) => parish::run(command, &typed.common),
     };
     match outcome {
         Ok(Outcome::Done) => ExitCode::SUCCESS,

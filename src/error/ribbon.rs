@@ -19,6 +19,13 @@ pub enum RibbonFault {
         /// Texts the service needs.
         texts: usize,
     },
+    /// Something was not timed, or took no time.
+    NotTimed {
+        /// What the hand was to do.
+        what: &'static str,
+    },
+    /// A search took no longer than opening at a ribbon.
+    SearchIsFaster,
     /// The costs make a walk that the plan cannot be computed with.
     Costs,
 }
@@ -35,6 +42,10 @@ impl fmt::Display for RibbonFault {
             Self::NothingInBook { book, texts } => {
                 write!(f, "none of the {texts} texts of this service has a page in \"{book}\"")
             }
+            Self::NotTimed { what } => write!(f, "{what} was not timed or took no time"),
+            Self::SearchIsFaster => {
+                write!(f, "a search took no longer than opening the book at a ribbon")
+            }
             Self::Costs => write!(f, "the costs of turning pages are not a walk that never falls"),
         }
     }
@@ -46,6 +57,9 @@ impl RibbonFault {
             Self::NoRibbons { .. } => "say how many there are: --ribbons 6".into(),
             Self::NothingInBook { .. } => {
                 "photograph the contents pages with the Proper of Time and the Order of Mass".into()
+            }
+            Self::NotTimed { .. } | Self::SearchIsFaster => {
+                "time it again with the altar book at hand; nothing was changed".into()
             }
             Self::Costs => "leave the costs out of the parish file to use the usual ones".into(),
         })

@@ -23,6 +23,10 @@ pub enum UsageFault {
     },
     /// The book for the chair is not among the books on the table.
     ChairNotHere(String),
+    /// A cost was to be given as name and number.
+    NoCost(String),
+    /// The input ended before all was timed.
+    NoMoreEnter,
     /// There is no Mass on the days asked for.
     NoMass,
     /// Not the id of a celebration.
@@ -44,6 +48,13 @@ impl fmt::Display for UsageFault {
             Self::ChairNotHere(name) => {
                 write!(f, "the book \"{name}\" for the chair is not among the books given")
             }
+            Self::NoCost(typed) => {
+                write!(
+                    f,
+                    "\"{typed}\" is no cost: a name, \"=\" and hundredths of a leaf are expected"
+                )
+            }
+            Self::NoMoreEnter => write!(f, "the input ended before everything was timed"),
             Self::NoMass => write!(f, "there is no Mass on the days asked for"),
             Self::NoMark(typed) => {
                 write!(f, "\"{typed}\" is no mark: a page, \"=\" and a name are expected")
@@ -72,6 +83,8 @@ impl UsageFault {
                 "give it once for each book, in their order, e.g. --ribbons 2 --ribbons 6".into()
             }
             Self::ChairNotHere(name) => format!("add --book {name}"),
+            Self::NoCost(_) => "write e.g. pull=180; `vitta parish show` lists the names".into(),
+            Self::NoMoreEnter => "run it on a terminal and press Enter; nothing was changed".into(),
             Self::NoMass => "ask for more --days".into(),
             Self::NoMark(_) => "write e.g. 531=Prefaces, or 1747a=saints/06-30/patron".into(),
             Self::BookIsThere(_) => "give another --name".into(),

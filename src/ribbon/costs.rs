@@ -1,4 +1,4 @@
-//! What the hand's movements cost: the settings, and how to get them with a clock.
+//! What the hand's movements cost: the settings.
 //!
 //! The unit is a hundredth of one leaf turned while nobody waits (weight 1). No published times for
 //! turning the pages of an altar book were found; the defaults are a judgement and only their ratios
@@ -70,45 +70,6 @@ impl Costs {
         }
         Movement::new(walk, self.pull)
     }
-
-    /// Costs from a clock: times in tenths of a second of the same unhurried hand. `None` if a leaf
-    /// took no time.
-    ///
-    /// ```
-    /// use vitta::ribbon::costs::{Costs, Timed};
-    /// let timed = Timed { ten_leaves: 150, bundle_of_ten: 60, bundle_of_thirty: 100, ribbon: 25, search: 180 };
-    /// let costs = Costs::timed(&timed).unwrap();
-    /// assert_eq!((costs.leaf, costs.pull, costs.search), (100, 166, 1200));
-    /// assert_eq!((costs.bundle, costs.leaf_in_bundle), (270, 13));
-    /// ```
-    pub fn timed(timed: &Timed) -> Option<Costs> {
-        let in_leaves = |tenths: u32| tenths.saturating_mul(1000).checked_div(timed.ten_leaves);
-        let ten = in_leaves(timed.bundle_of_ten)?;
-        let leaf_in_bundle = in_leaves(timed.bundle_of_thirty)?.saturating_sub(ten) / 20;
-        Some(Costs {
-            leaf: 100,
-            bundle: ten.saturating_sub(10 * leaf_in_bundle),
-            leaf_in_bundle,
-            search: in_leaves(timed.search)?,
-            pull: in_leaves(timed.ribbon)?,
-            ..Costs::default()
-        })
-    }
-}
-
-/// Times of a hand at the book, in tenths of a second.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Timed {
-    /// Ten leaves turned one by one.
-    pub ten_leaves: u32,
-    /// To a page ten leaves on, taken as a bundle.
-    pub bundle_of_ten: u32,
-    /// To a page thirty leaves on, taken as a bundle.
-    pub bundle_of_thirty: u32,
-    /// Opening the closed book at a ribbon.
-    pub ribbon: u32,
-    /// Finding a page by its number in the closed book.
-    pub search: u32,
 }
 
 #[cfg(test)]

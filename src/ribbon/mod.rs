@@ -1,10 +1,11 @@
 //! Needs found in books become a plan: which ribbon at which page, each movement of the hand, and the
 //! proof that no other laying costs less.
 //!
-//! [`solve`] is the optimum, in integers; [`costs`] the settings; `stop` and `found` look the needs up in the
+//! [`solve`] is the optimum, in integers; [`costs`] the settings, [`calibrate`] gets them from a clock; `stop` and `found` look the needs up in the
 //! books; `plan` puts it together; `colours` and `hand` give each ribbon its text and the hand its
 //! movements; `thumb` is what people do without. `week` looks over several services.
 
+pub mod calibrate;
 pub mod costs;
 pub mod solve;
 
