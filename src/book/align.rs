@@ -42,6 +42,9 @@ const LEAST_LIKENESS: f64 = 0.5;
 const SLOPE: f64 = 8.0;
 /// Likeness at which a row means the place or none with equal odds.
 const EVEN: f64 = 0.62;
+/// Log odds for a title printed in full, word for word: the heading itself, not one of the texts under it
+/// that share its words.
+const IN_FULL: f64 = 1.0;
 /// Most candidates a row keeps: a bare "Monday" fits some fifty places.
 const MOST_CANDIDATES: usize = 100;
 
@@ -146,7 +149,7 @@ impl Catalogue {
             .map(|(target, likeness)| Candidate {
                 target,
                 likeness,
-                score: SLOPE * (likeness - EVEN),
+                score: SLOPE * (likeness - EVEN) + if likeness > 0.995 { IN_FULL } else { 0.0 },
             })
             .collect();
         found.sort_by(|a, b| b.likeness.total_cmp(&a.likeness).then(a.target.cmp(&b.target)));

@@ -109,8 +109,8 @@ impl Posterior {
 
     /// Scales to sum one and drops what is negligible at both ends; returns the sum before.
     fn normalise(&mut self, trim: f64) -> f64 {
-        let sum: f64 = self.mass.iter().sum();
-        let largest = self.mass.iter().copied().fold(0.0, f64::max);
+        let sum = sum(&self.mass);
+        let largest = largest(&self.mass);
         if !(sum > 0.0 && sum.is_finite()) {
             let even = 1.0 / self.mass.len().max(1) as f64;
             self.mass.iter_mut().for_each(|p| *p = even);
@@ -122,13 +122,13 @@ impl Posterior {
         self.mass.truncate(back + 1);
         self.mass.drain(..front);
         self.start += front as i32;
-        self.mass.iter_mut().for_each(|p| *p /= sum);
+        let scale = 1.0 / sum;
+        self.mass.iter_mut().for_each(|p| *p *= scale);
         sum
     }
 
-    /// Multiplies by what was read.
+    /// Multiplies by what was read, but for the reading's floor, which is the same on every page.
     fn weigh(&mut self, reading: &Emission) {
-        self.mass.iter_mut().for_each(|p| *p *= reading.floor);
         for (page, peak) in &reading.peaks {
             let at = usize::try_from(page - self.start).ok();
             if let Some(p) = at.and_then(|i| self.mass.get_mut(i)) {
@@ -179,6 +179,7 @@ impl Path<'_> {
             };
             for reading in node.readings {
                 band.weigh(reading);
+                log_likelihood += reading.floor.ln();
             }
             log_likelihood += band.normalise(self.trim).ln();
             bands.push(band);
@@ -190,11 +191,34 @@ impl Path<'_> {
 impl Posterior {
     /// Scales the largest value to one: messages are likelihoods, only their ratios count.
     fn scale(&mut self) {
-        let largest = self.mass.iter().copied().fold(0.0, f64::max);
+        let largest = largest(&self.mass);
         if largest > 0.0 {
-            self.mass.iter_mut().for_each(|p| *p /= largest);
+            let scale = 1.0 / largest;
+            self.mass.iter_mut().for_each(|p| *p *= scale);
         }
     }
+}
+
+/// Sums kept side by side, so that the processor does them at once.
+const LANES: usize = 8;
+
+fn sum(mass: &[f64]) -> f64 {
+    let chunks = mass.chunks_exact(LANES);
+    let rest: f64 = chunks.remainder().iter().sum();
+    let mut lanes = [0.0; LANES];
+    chunks.for_each(|chunk| lanes.iter_mut().zip(chunk).for_each(|(lane, p)| *lane += p));
+    lanes.iter().sum::<f64>() + rest
+}
+
+fn largest(mass: &[f64]) -> f64 {
+    let higher = |a: f64, b: f64| if b > a { b } else { a };
+    let chunks = mass.chunks_exact(LANES);
+    let rest = chunks.remainder().iter().copied().fold(0.0, higher);
+    let mut lanes = [0.0; LANES];
+    chunks.for_each(|chunk| {
+        lanes.iter_mut().zip(chunk).for_each(|(lane, p)| *lane = higher(*lane, *p));
+    });
+    lanes.into_iter().fold(rest, higher)
 }
 
 /// The distribution one gap further on, up to page `last` or where the tail falls under `trim`.
@@ -209,9 +233,15 @@ fn forward_step(before: &Posterior, gap: &Gap, last: i32, trim: f64) -> Posterio
         reach.iter_mut().zip(&gap.core).for_each(|(to, share)| *to += p * share);
     }
     let mut tail = 0.0;
-    for (i, to) in mass.iter_mut().enumerate() {
-        tail = tail * gap.decay + before.mass.get(i).copied().unwrap_or(0.0);
-        *to += gap.surprise * (1.0 - gap.decay) * tail;
+    let share = gap.surprise * (1.0 - gap.decay);
+    let (near, far) = mass.split_at_mut(before.mass.len());
+    for (to, p) in near.iter_mut().zip(&before.mass) {
+        tail = tail * gap.decay + p;
+        *to += share * tail;
+    }
+    for to in far {
+        tail *= gap.decay;
+        *to += share * tail;
     }
     Posterior { start: before.start, mass }
 }
@@ -225,14 +255,24 @@ fn backward_step(later: &Posterior, gap: &Gap, here: &Posterior) -> Vec<f64> {
         index.and_then(|k| later.mass.get(k)).copied().unwrap_or(0.0)
     };
     let aligned: Vec<f64> = (0..length).map(at).collect();
-    let mut back = vec![0.0; here.mass.len()];
-    let mut tail = 0.0;
-    for i in (0..length).rev() {
-        tail = tail * gap.decay + aligned.get(i).copied().unwrap_or(0.0);
-        let (Some(to), Some(reach)) = (back.get_mut(i), aligned.get(i..)) else { continue };
-        let near: f64 = reach.iter().zip(&gap.core).map(|(value, share)| value * share).sum();
-        *to = near + gap.surprise * (1.0 - gap.decay) * tail;
+    // Each later page gives its share to the pages before it: written so that the inner loop runs over
+    // neighbours and can be done several at a time.
+    let mut back = vec![0.0; length];
+    let nearest: Vec<f64> = gap.core.iter().rev().copied().collect();
+    for (page, value) in aligned.iter().enumerate().filter(|(_, value)| **value > 0.0) {
+        let first = (page + 1).saturating_sub(nearest.len());
+        let skipped = nearest.len() - (page + 1 - first);
+        let (Some(reach), Some(near)) = (back.get_mut(first..=page), nearest.get(skipped..)) else {
+            continue;
+        };
+        reach.iter_mut().zip(near).for_each(|(to, share)| *to += value * share);
     }
+    let mut tail = 0.0;
+    for (to, value) in back.iter_mut().zip(&aligned).rev() {
+        tail = tail * gap.decay + value;
+        *to += gap.surprise * (1.0 - gap.decay) * tail;
+    }
+    back.truncate(here.mass.len());
     back
 }
 

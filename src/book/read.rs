@@ -19,6 +19,8 @@ struct Printed<'a> {
     new_photo: bool,
     /// Index of the nearest heading among the printed rows.
     heading: Option<usize>,
+    /// The row above or below in its list shows the same page.
+    echo: bool,
 }
 
 impl Book {
@@ -219,7 +221,8 @@ fn printed_rows(readings: &[Reading]) -> Vec<Printed<'_>> {
             above.push((depth, printed.len()));
             let alternatives = alternatives(row);
             let new_photo = i == 0;
-            printed.push(Printed { row, line, alternatives, kind, new_photo, heading });
+            let echo = kind == Kind::List && echoes(&reading.rows, i);
+            printed.push(Printed { row, line, alternatives, kind, new_photo, heading, echo });
             if kind == Kind::Index {
                 printed.extend(further_pages(row, heading));
             }
@@ -242,6 +245,7 @@ fn further_pages(row: &Row, heading: Option<usize>) -> impl Iterator<Item = Prin
             kind: Kind::Index,
             new_photo: false,
             heading,
+            echo: false,
         })
     })
 }
@@ -330,7 +334,7 @@ fn evidence(printed: &Printed, row: usize, step: usize, misplaced: f64) -> Optio
         alternatives: printed.alternatives.clone(),
         strip: printed.row.strip.clone(),
         kind: printed.kind,
-        misread: (1.0 - told).clamp(LEAST_MISREAD, 0.3),
+        misread: (1.0 - told).clamp(if printed.echo { ECHO } else { LEAST_MISREAD }, 0.3),
         misplaced,
         step,
         row,
@@ -339,6 +343,17 @@ fn evidence(printed: &Printed, row: usize, step: usize, misplaced: f64) -> Optio
 
 /// No reader is surer of a number than this.
 const LEAST_MISREAD: f64 = 0.01;
+/// Nor than this where the row above or below shows the same page: that may be the neighbour's number,
+/// taken for this row's. Where texts are short enough to share a page, the lengths outweigh it.
+const ECHO: f64 = 0.025;
+
+/// Whether the row above or below with a page shows the page of row `at`.
+fn echoes(rows: &[Row], at: usize) -> bool {
+    let Some(page) = rows.get(at).and_then(|r| r.page.as_ref()) else { return false };
+    let above = rows.iter().take(at).rev().find_map(|r| r.page.as_ref());
+    let below = rows.iter().skip(at + 1).find_map(|r| r.page.as_ref());
+    above == Some(page) || below == Some(page)
+}
 
 /// A step of an address: letters and digits in lower case, hyphens between words.
 fn slug(title: &str) -> String {

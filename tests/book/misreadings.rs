@@ -60,11 +60,13 @@ fn plant_some(readings: &mut [Reading], plant: &Plant, dice: &mut Dice) -> Vec<S
     planted
 }
 
+/// Of a single reading that is wrong by a page or two, and as sure as a right one, a map can only tell
+/// that the lengths are unusual; the rest is counted here openly.
 #[test]
 fn planted_misreadings_are_mended_or_doubted() {
     let exact = Habits { digit_errors: 0.0, letter_errors: 0.0, lost_rows: 0.0, ..USUAL };
-    for plant in &PLANTS[..2] {
-        let (good, all) = caught(plant, &exact, 8);
-        assert!(good * 100 >= all * 95, "{}: {good} of {all}", plant.0);
+    for (plant, least) in PLANTS.iter().zip([95, 95, 85, 60]) {
+        let (good, all) = caught(plant, &exact, 4);
+        assert!(good * 100 >= all * least, "{}: {good} of {all}", plant.0);
     }
 }
