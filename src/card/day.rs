@@ -69,7 +69,8 @@ pub fn day_page(page: &DayPage, terminal: Terminal) -> String {
     out.heading(heading, if other { service.celebration.get(language) } else { "" });
     texts(&mut out, page);
     if !page.beforehand {
-        out.list(say("Notes", "Notas"), &service.notes, "");
+        let notes: Vec<String> = service.notes.iter().map(|n| n.get(language).to_owned()).collect();
+        out.list(say("Notes", "Notas"), &notes, "");
     }
     out.blank();
     out.paragraph(&words::caution(language), 2, "", Paint::Faint);

@@ -23,7 +23,7 @@ pub fn lay_out(day: &Day, service: &Service, plan: &Plan, language: Language) ->
         ribbons: plan.ribbons.iter().map(|r| ribbon(r, several, language)).collect(),
         steps: steps(&plan.stops, language),
         notices: plan.notices.iter().map(|n| n.say(language)).collect(),
-        reasons: reasons(day, service),
+        reasons: reasons(day, service, language),
         worth: worth(plan, language),
         headings: words::headings(language),
         caution: words::caution(language),
@@ -77,12 +77,13 @@ fn ribbon(laid: &Laid, several: bool, language: Language) -> Line {
     }
 }
 
-fn reasons(day: &Day, service: &Service) -> Vec<String> {
+fn reasons(day: &Day, service: &Service, language: Language) -> Vec<String> {
     let displaced = day.displaced.iter().map(|d| &d.reason);
     let mut all: Vec<String> = vec![];
-    for reason in day.reasons.iter().chain(displaced).chain(&service.notes) {
-        if !all.contains(reason) {
-            all.push(reason.clone());
+    let notes = service.notes.iter().map(|n| n.get(language));
+    for reason in day.reasons.iter().chain(displaced).map(String::as_str).chain(notes) {
+        if all.iter().all(|told| told != reason) {
+            all.push(reason.to_owned());
         }
     }
     all

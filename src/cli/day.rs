@@ -5,6 +5,7 @@ use super::{Mass, Outcome, date, print_json, report};
 use crate::Result;
 use crate::calendar::Day;
 use crate::card::{self, DayPage, Elsewhere};
+use crate::language::Titles;
 use crate::order::{self, Need, Service};
 use crate::ribbon::{self, Plan, Stop};
 use crate::shelf::Shelf;
@@ -18,7 +19,7 @@ struct Answer<'a> {
     /// The needs found in the book, where one was named.
     #[serde(skip_serializing_if = "Option::is_none")]
     stops: Option<&'a [Stop]>,
-    notes: &'a [String],
+    notes: &'a [Titles],
 }
 
 /// Runs the command.

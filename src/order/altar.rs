@@ -2,6 +2,7 @@
 
 use super::blessing;
 use super::formulary::Part;
+use super::notes::note;
 use super::prayer;
 use super::preface::{self, Allowed};
 use super::printed::formulary_of;
@@ -19,7 +20,7 @@ pub(super) struct Altar {
     pub(super) blessing: Found,
     /// Words printed apart from the prayer, and the way back into it.
     pub(super) inserts: Vec<Need>,
-    pub(super) notes: Vec<String>,
+    pub(super) notes: Vec<Titles>,
 }
 
 /// Chooses for the Mass in the making.
@@ -43,12 +44,15 @@ pub(super) fn altar(making: &Making) -> Result<Altar> {
 
 impl Making<'_> {
     /// The preface chosen for the date, or those offered with the priest's favourites first.
-    fn preface(&self, allowed: &Allowed, notes: &mut Vec<String>) -> Found {
+    fn preface(&self, allowed: &Allowed, notes: &mut Vec<Titles>) -> Found {
         if let Some(chosen) = &self.choices.preface {
             if !allowed.permits(chosen) {
-                notes.push(format!(
-                    "Against the rule, by your choice for this day: another preface than {}.",
-                    allowed.reason
+                notes.push(note(
+                    format!(
+                        "Against the rule, by your choice for this day: another preface than {}.",
+                        allowed.reason
+                    ),
+                    "Contra la norma, por su elección para este día: otro prefacio que el debido.",
                 ));
             }
             return self.found(std::slice::from_ref(chosen), "chosen for this day");
@@ -89,7 +93,7 @@ impl Making<'_> {
 
     /// The day's words in the Eucharistic Prayer: two needs where they are printed with the Mass, one
     /// there and one back in the prayer; a note where they stand inside it.
-    fn inserts(&self, prayer: &Place, notes: &mut Vec<String>) -> Result<Vec<Need>> {
+    fn inserts(&self, prayer: &Place, notes: &mut Vec<Titles>) -> Result<Vec<Need>> {
         let formulary = match &self.mass.rite {
             Some(rite) => formulary_of(rite)?,
             None => self.formulary,
@@ -103,7 +107,10 @@ impl Making<'_> {
             inserts.iter().filter(|i| i.at == *prayer).map(|i| insert_title(&i.name)).collect();
         if !inside.is_empty() {
             let forms = inside.join(", ");
-            notes.push(format!("Within the Eucharistic Prayer, the form of the day: {forms}."));
+            notes.push(note(
+                format!("Within the Eucharistic Prayer, the form of the day: {forms}."),
+                format!("Dentro de la Plegaria eucarística, la forma del día: {forms}."),
+            ));
         }
         let in_full = self.order.printed.iter().any(|p| p.prayer == *prayer);
         match inserts.iter().find(|i| i.at != *prayer) {

@@ -9,6 +9,7 @@ use crate::Result;
 use crate::book::Outline;
 use crate::calendar::Season;
 use crate::format::{self, Format, Source};
+use crate::language::Titles;
 use crate::place::Place;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -131,7 +132,7 @@ pub struct Formulary {
     pub masses: Vec<Place>,
     /// What the priest or sacristan should know.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub note: Option<String>,
+    pub note: Option<Titles>,
     /// Where the entry comes from.
     pub source: String,
 }

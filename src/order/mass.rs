@@ -5,6 +5,7 @@
 
 use super::commons;
 use super::missal::Missal;
+use super::notes::note;
 use super::orders;
 use super::permission::{Permission, permission};
 use super::printed::{printed_at, printed_form, texts_at};
@@ -12,7 +13,7 @@ use super::settings::DayChoices;
 use crate::Result;
 use crate::calendar::{Celebration, Day, Rank, Season};
 use crate::error::OrderFault;
-use crate::language::Titles;
+use crate::language::{Language, Titles};
 use crate::place::Place;
 
 /// What kind of Mass it is.
@@ -64,7 +65,7 @@ pub(super) struct Mass<'d> {
     pub(super) rite: Option<Place>,
     /// Rank of the celebration; of the day for a Mass that is not the day's.
     pub(super) rank: Rank,
-    pub(super) notes: Vec<String>,
+    pub(super) notes: Vec<Titles>,
 }
 
 impl Mass<'_> {
@@ -187,10 +188,17 @@ fn commemorated(weekday: &Titles, saint: &Titles) -> Titles {
 impl<'d> Mass<'d> {
     fn with_note_on_proper(mut self) -> Mass<'d> {
         if let Some(unprinted) = &self.unprinted {
-            self.notes.push(format!(
-                "The texts of {} stand in a national or diocesan proper; if this book lacks them, take a \
-                 Common (GIRM 363).",
-                unprinted.title.en
+            self.notes.push(note(
+                format!(
+                    "The texts of {} stand in a national or diocesan proper; if this book lacks them, \
+                     take a Common (GIRM 363).",
+                    unprinted.title.en
+                ),
+                format!(
+                    "Los textos de {} están en un propio nacional o diocesano; si este libro no los trae, \
+                     tome un Común (OGMR 363).",
+                    unprinted.title.get(Language::Es)
+                ),
             ));
         }
         self
@@ -207,9 +215,10 @@ impl<'d> Mass<'d> {
             let fault = OrderFault::Barred { date: self.day.date, asked, reason: reason.into() };
             return Err(fault.into());
         }
-        self.notes.push(format!(
-            "Within the Mass of the day: {} (GIRM 372).",
-            orders::serving(rite)?.title.en
+        let title = &orders::serving(rite)?.title;
+        self.notes.push(note(
+            format!("Within the Mass of the day: {} (GIRM 372).", title.en),
+            format!("Dentro de la misa del día: {} (OGMR 372).", title.get(Language::Es)),
         ));
         self.rite = Some(printed_form(rite, missal, self.day.season));
         Ok(self)
@@ -229,13 +238,20 @@ fn another<'d>(
         return Err(OrderFault::UnknownPlace { place }.into());
     }
     let title = missal.title(asked);
-    let note = match permission(day, kept, kind) {
-        Permission::Free(reason) => format!("Not the Mass of the day: {reason}."),
-        Permission::Conditional(reason) => format!("Not the Mass of the day; only {reason}."),
-        Permission::Barred(reason) if choices.mass_in_any_case => {
-            format!("Against the rule, by your choice for this day: {reason}.")
-        }
-        Permission::Barred(reason) => {
+    let said = match permission(day, kept, kind) {
+        Permission::Free(reason) => note(
+            format!("Not the Mass of the day: {}.", reason.0),
+            format!("No es la misa del día: {}.", reason.1),
+        ),
+        Permission::Conditional(reason) => note(
+            format!("Not the Mass of the day; only {}.", reason.0),
+            format!("No es la misa del día; solo {}.", reason.1),
+        ),
+        Permission::Barred(reason) if choices.mass_in_any_case => note(
+            format!("Against the rule, by your choice for this day: {}.", reason.0),
+            format!("Contra la norma, por su elección para este día: {}.", reason.1),
+        ),
+        Permission::Barred((reason, _)) => {
             let reason = reason.to_owned();
             return Err(OrderFault::Barred { date: day.date, asked: title.en, reason }.into());
         }
@@ -250,7 +266,7 @@ fn another<'d>(
         unprinted: None,
         rite: None,
         rank: kept.rank,
-        notes: vec![note],
+        notes: vec![said],
     })
 }
 

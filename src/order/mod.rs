@@ -116,5 +116,5 @@ pub struct Service {
     /// In the order of the service.
     pub needs: Vec<Need>,
     /// What the priest may choose, and what was overridden.
-    pub notes: Vec<String>,
+    pub notes: Vec<Titles>,
 }

@@ -4,20 +4,23 @@
 //! Mass asked for, with what it depends on.
 
 use super::mass::Kind;
+use super::notes::Rule;
 use crate::calendar::{Celebration, Day};
 
 /// The answer, with its reason.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) enum Permission {
-    Free(&'static str),
-    Conditional(&'static str),
-    Barred(&'static str),
+    Free(Rule),
+    Conditional(Rule),
+    Barred(Rule),
 }
 
 /// Whether a Mass of `kind` may be said on `day`, on which `kept` is kept by default.
 pub(super) fn permission(day: &Day, kept: &Celebration, kind: Kind) -> Permission {
     match kind {
-        Kind::OfTheDay | Kind::Commemoration => Permission::Free("the Mass of the day"),
+        Kind::OfTheDay | Kind::Commemoration => {
+            Permission::Free(("the Mass of the day", "la misa del día"))
+        }
         Kind::Ritual => ritual(day, kept),
         Kind::Needs | Kind::Votive => needs_or_votive(day),
         Kind::Funeral => funeral(day, kept),
@@ -28,76 +31,112 @@ pub(super) fn permission(day: &Day, kept: &Celebration, kind: Kind) -> Permissio
 
 fn ritual(day: &Day, kept: &Celebration) -> Permission {
     match (day.permitted.ritual, kept.line) {
-        (true, 6) => Permission::Conditional(
-            "where the parish community takes part the Mass of the Sunday is kept (Order of Celebrating \
-             Matrimony 34; GIRM 372)",
-        ),
-        (true, _) => Permission::Free("a ritual Mass is permitted on this day (GIRM 372)"),
-        (false, _) => Permission::Barred(
-            "ritual Masses are not said on Sundays of Advent, Lent and Easter, on solemnities, in the \
-             Octave of Easter, on All Souls, Ash Wednesday and in Holy Week; the Mass of the day is said \
-             (GIRM 372)",
-        ),
+        (true, 6) => Permission::Conditional((
+            "where the parish community takes part the Mass of the Sunday is kept (Order of \
+             Celebrating Matrimony 34; GIRM 372)",
+            "donde participa la comunidad parroquial se conserva la misa del domingo (Ritual \
+             del Matrimonio 34; OGMR 372)",
+        )),
+        (true, _) => Permission::Free((
+            "a ritual Mass is permitted on this day (GIRM 372)",
+            "este día se permite una misa ritual (OGMR 372)",
+        )),
+        (false, _) => Permission::Barred((
+            "ritual Masses are not said on Sundays of Advent, Lent and Easter, on solemnities, \
+             in the Octave of Easter, on All Souls, Ash Wednesday and in Holy Week; the Mass \
+             of the day is said (GIRM 372)",
+            "no se dicen misas rituales los domingos de Adviento, Cuaresma y Pascua, en las \
+             solemnidades, en la Octava de Pascua, en la Conmemoración de los difuntos, el \
+             Miércoles de Ceniza y en la Semana Santa; se dice la misa del día (OGMR 372)",
+        )),
     }
 }
 
 fn needs_or_votive(day: &Day) -> Permission {
     let permitted = &day.permitted;
     if permitted.free_choice {
-        return Permission::Free("free on this day (GIRM 355c, 375)");
+        return Permission::Free((
+            "free on this day (GIRM 355c, 375)",
+            "libre este día (OGMR 355c, 375)",
+        ));
     }
     if permitted.for_pastoral_advantage {
-        return Permission::Conditional(
-            "for a real need or pastoral benefit, in the judgement of the rector of the church or the \
-             priest himself, in a Mass with the people (GIRM 376)",
-        );
+        return Permission::Conditional((
+            "for a real need or pastoral benefit, in the judgement of the rector of the church \
+             or the priest himself, in a Mass with the people (GIRM 376)",
+            "por verdadera necesidad o utilidad pastoral, a juicio del rector de la iglesia o \
+             del mismo sacerdote, en la misa con el pueblo (OGMR 376)",
+        ));
     }
     if permitted.by_leave_of_the_bishop {
-        return Permission::Conditional(
+        return Permission::Conditional((
             "in a serious need, by order or with leave of the diocesan Bishop (GIRM 374)",
-        );
+            "por una necesidad grave, por mandato o con licencia del obispo diocesano (OGMR 374)",
+        ));
     }
-    Permission::Barred(
-        "Masses for various needs and votive Masses are not said on solemnities, on Sundays of Advent, \
-         Lent and Easter, in the Octave of Easter, on All Souls, Ash Wednesday and in Holy Week (GIRM 374)",
-    )
+    Permission::Barred((
+        "Masses for various needs and votive Masses are not said on solemnities, on Sundays of \
+         Advent, Lent and Easter, in the Octave of Easter, on All Souls, Ash Wednesday and in \
+         Holy Week (GIRM 374)",
+        "no se dicen misas por diversas necesidades ni votivas en las solemnidades, los \
+         domingos de Adviento, Cuaresma y Pascua, en la Octava de Pascua, en la Conmemoración \
+         de los difuntos, el Miércoles de Ceniza y en la Semana Santa (OGMR 374)",
+    ))
 }
 
 fn funeral(day: &Day, kept: &Celebration) -> Permission {
     match (day.permitted.funeral, kept.line) {
-        (true, 3 | 4) => Permission::Conditional(
+        (true, 3 | 4) => Permission::Conditional((
             "where this solemnity is not a holyday of obligation (GIRM 380)",
-        ),
-        (true, _) => Permission::Free("the Funeral Mass is permitted on this day (GIRM 380)"),
-        (false, _) => Permission::Barred(
-            "the Funeral Mass is not said on solemnities of obligation, Holy Thursday, in the Triduum and \
-             on Sundays of Advent, Lent and Easter (GIRM 380)",
-        ),
+            "donde esta solemnidad no es de precepto (OGMR 380)",
+        )),
+        (true, _) => Permission::Free((
+            "the Funeral Mass is permitted on this day (GIRM 380)",
+            "este día se permite la misa exequial (OGMR 380)",
+        )),
+        (false, _) => Permission::Barred((
+            "the Funeral Mass is not said on solemnities of obligation, Holy Thursday, in the \
+             Triduum and on Sundays of Advent, Lent and Easter (GIRM 380)",
+            "no se dice la misa exequial en las solemnidades de precepto, el Jueves Santo, en \
+             el Triduo y los domingos de Adviento, Cuaresma y Pascua (OGMR 380)",
+        )),
     }
 }
 
 fn dead(day: &Day) -> Permission {
     if day.permitted.other_for_the_dead {
-        return Permission::Free("permitted when it is really applied for the dead (GIRM 381)");
+        return Permission::Free((
+            "permitted when it is really applied for the dead (GIRM 381)",
+            "permitida si se aplica realmente por los difuntos (OGMR 381)",
+        ));
     }
     if day.permitted.news_burial_anniversary {
-        return Permission::Conditional(
-            "on receiving news of a death, at the final burial, or on the first anniversary (GIRM 381)",
-        );
+        return Permission::Conditional((
+            "on receiving news of a death, at the final burial, or on the first anniversary \
+             (GIRM 381)",
+            "al recibir la noticia de una muerte, en la sepultura definitiva o en el primer \
+             aniversario (OGMR 381)",
+        ));
     }
-    Permission::Barred(
+    Permission::Barred((
         "Masses for the Dead other than the Funeral Mass are not said on this day (GIRM 381)",
-    )
+        "este día no se dicen misas de difuntos distintas de la exequial (OGMR 381)",
+    ))
 }
 
 fn own_choice(day: &Day, kept: &Celebration) -> Permission {
     match (day.permitted.free_choice, kept.line) {
-        (true, _) => {
-            Permission::Free("a saint of the Martyrology for the day may be chosen (GIRM 355c)")
-        }
-        (false, 12 | 13) => {
-            Permission::Conditional("a saint inscribed in the Martyrology for the day (GIRM 355b)")
-        }
-        _ => Permission::Barred("the Mass of the day is said (GIRM 353–355)"),
+        (true, _) => Permission::Free((
+            "a saint of the Martyrology for the day may be chosen (GIRM 355c)",
+            "puede elegirse un santo del Martirologio del día (OGMR 355c)",
+        )),
+        (false, 12 | 13) => Permission::Conditional((
+            "a saint inscribed in the Martyrology for the day (GIRM 355b)",
+            "un santo inscrito en el Martirologio de ese día (OGMR 355b)",
+        )),
+        _ => Permission::Barred((
+            "the Mass of the day is said (GIRM 353–355)",
+            "se dice la misa del día (OGMR 353–355)",
+        )),
     }
 }

@@ -6,11 +6,13 @@
 
 use super::formulary::{Formulary, Part};
 use super::mass::{Kind, Mass};
+use super::notes::note;
 use super::service_order::ServiceOrder;
 use super::settings::{DayChoices, On, Penitential, Settings};
 use crate::Result;
 use crate::calendar::{Rank, Season};
 use crate::error::OrderFault;
+use crate::language::Titles;
 use std::collections::BTreeMap;
 
 /// Whether something holds, and by which rule.
@@ -59,7 +61,7 @@ pub(super) struct Grounds<'a> {
 }
 
 /// The conditions of a Mass, and the notes on what was set by hand.
-pub(super) fn rubrics(on: &Grounds) -> Result<(Rubrics, Vec<String>)> {
+pub(super) fn rubrics(on: &Grounds) -> Result<(Rubrics, Vec<Titles>)> {
     let mut rubrics = Rubrics::default();
     rubrics.set("gloria", gloria(on));
     rubrics.set("creed", creed(on));
@@ -204,7 +206,7 @@ fn dismissal_alleluia(on: &Grounds) -> Ruling {
 const RULED: [&str; 4] = ["gloria", "creed", "penitential-act", "dismissal-alleluia"];
 
 /// What was set for the date replaces every rule; a note says so where it differs from the rule.
-fn by_hand(on: &Grounds, rubrics: &mut Rubrics) -> Result<Vec<String>> {
+fn by_hand(on: &Grounds, rubrics: &mut Rubrics) -> Result<Vec<Titles>> {
     let mut notes = Vec::new();
     let obligatory = |c: &str| on.order.options.iter().any(|o| o.option == c && o.obligatory);
     for (condition, holds) in &on.choices.set {
@@ -216,21 +218,26 @@ fn by_hand(on: &Grounds, rubrics: &mut Rubrics) -> Result<Vec<String>> {
         if before.holds != *holds
             && (sunday || obligatory(condition) || RULED.contains(&condition.as_str()))
         {
-            let what = if *holds { "taken in" } else { "left out" };
-            notes.push(format!(
-                "Against the rule, by your choice for this day: {condition} is {what} ({}).",
-                before.reason
+            let (what, spanish) =
+                if *holds { ("is taken in", "se incluye") } else { ("is left out", "se omite") };
+            notes.push(note(
+                format!(
+                    "Against the rule, by your choice for this day: {condition} {what} ({}).",
+                    before.reason
+                ),
+                format!("Contra la norma, por su elección para este día: {spanish} {condition}."),
             ));
         }
         rubrics.set(condition, Ruling::new(*holds, "chosen for this day"));
     }
     let own = on.formulary.is_some_and(|f| f.own.contains(&Part::OverPeople));
     if own && on.mass.is_sunday() && on.choices.blessing.is_some() {
-        notes.push(
+        notes.push(note(
             "Against the rule, by your choice for this day: another blessing than the Sunday’s prayer \
-             over the people, which is said on Sundays of Lent (rubric of the Missal)."
-                .into(),
-        );
+             over the people, which is said on Sundays of Lent (rubric of the Missal).",
+            "Contra la norma, por su elección para este día: otra bendición que la oración sobre el \
+             pueblo, que se dice los domingos de Cuaresma (rúbrica del Misal).",
+        ));
     }
     Ok(notes)
 }

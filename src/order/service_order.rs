@@ -56,7 +56,7 @@ pub struct ServiceOrder {
     pub steps: Vec<Step>,
     /// What the priest or sacristan should know.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
-    pub notes: Vec<String>,
+    pub notes: Vec<Titles>,
 }
 
 impl Format for ServiceOrder {

@@ -88,6 +88,29 @@ fn every_celebration_of_2024_to_2030_has_a_complete_service() {
     );
 }
 
+/// What a service tells its reader is told in Spanish too.
+#[test]
+fn every_note_is_in_spanish() {
+    let calendar = Calendar::shipped("general").unwrap();
+    let english = [" the ", "Eucharistic", "Collect", " stand ", "Mass", "Taken", "rule"];
+    let mut notes = HashSet::new();
+    for day in calendar.year(2026).unwrap().days() {
+        let day = day.write(Language::Es);
+        for celebration in &day.celebrations {
+            let service = service(&day, Some(&celebration.id), &Settings::default()).unwrap();
+            notes.extend(service.notes.into_iter().map(|n| (n.en.clone(), n.es)));
+        }
+    }
+    assert!(notes.len() > 30, "{}", notes.len());
+    for (en, es) in notes {
+        let es = es.unwrap_or_else(|| panic!("not in Spanish: {en}"));
+        assert!(english.iter().all(|word| !es.contains(word)), "{es}");
+    }
+    for order in vitta::order::service_orders().unwrap() {
+        assert!(order.notes.iter().all(|n| n.es.is_some()), "{}", order.title.en);
+    }
+}
+
 #[test]
 fn celebrations_of_other_calendars_are_in_the_missal_or_told_to_stand_in_a_proper() {
     let missal = Outline::shipped("roman-missal-3").unwrap();
@@ -110,7 +133,8 @@ fn celebrations_of_other_calendars_are_in_the_missal_or_told_to_stand_in_a_prope
                     .flat_map(|n| &n.places)
                     .filter(|c| missal.get(&c.place).is_none());
                 for candidate in unknown {
-                    let told = mass.notes.iter().any(|n| n.contains("national or diocesan proper"));
+                    let told =
+                        mass.notes.iter().any(|n| n.en.contains("national or diocesan proper"));
                     if candidate.place != celebration.id || !told {
                         wrong.push(format!("{name} {}: {}", day.date, candidate.place));
                     }

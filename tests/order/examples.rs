@@ -52,7 +52,7 @@ fn make(example: &Example) -> Result<Service, String> {
 fn miss(service: &Service, moment: &str, expected: &str) -> Option<String> {
     if moment == "note" {
         let (wanted, words) = expected.strip_prefix('!').map_or((true, expected), |w| (false, w));
-        let said = service.notes.iter().any(|n| n.contains(words));
+        let said = service.notes.iter().any(|n| n.en.contains(words));
         return (said != wanted).then(|| format!("notes on \"{expected}\": {:#?}", service.notes));
     }
     if let Some(moment) = moment.strip_prefix("title-of-") {
