@@ -24,7 +24,9 @@ fn steps(stops: &[Stop], language: Language) -> Vec<Step> {
     let mut telling = Telling::of(stops, language);
     let mut steps: Vec<Step> = vec![];
     let mut last: Option<&Stop> = None;
-    for (index, stop) in stops.iter().enumerate() {
+    // For what the priest says by heart there is nothing to do.
+    let asked = stops.iter().enumerate().filter(|(_, stop)| stop.hand != Move::ByHeart);
+    for (index, stop) in asked {
         let mut step = telling.step(index);
         step.or = None;
         if is_read(stop) {
@@ -33,12 +35,7 @@ fn steps(stops: &[Stop], language: Language) -> Vec<Step> {
             last = Some(stop);
         }
         hold(stop, &mut step, language);
-        match steps.last_mut() {
-            Some(last) if last.by_heart && step.by_heart && step.stand.is_none() => {
-                last.moment = format!("{}, {}", last.moment, step.moment);
-            }
-            _ => steps.push(step),
-        }
+        steps.push(step);
     }
     steps
 }
@@ -72,7 +69,6 @@ fn hold(stop: &Stop, step: &mut Step, language: Language) {
     let say = |english: &str, spanish: &str| either(language, english, spanish).to_owned();
     let held = stop.stand != Stand::Altar;
     step.hand = match &stop.hand {
-        Move::ByHeart => say("no book", "sin libro"),
         Move::NotHere => say("have the sheet ready", "tenga lista la hoja"),
         _ if !held => return,
         Move::LaidOpen => say("hold it, it lies open", "sosténgalo, ya está abierto"),

@@ -293,8 +293,11 @@ impl<'a> Setter<'a> {
         self.y = self.scaled(TOP) + self.scaled(900);
         let head = format!("{} · {}", self.card.date, self.card.celebration);
         let room = self.right() - self.left();
-        let head = self.letters.flow(&[(&head, self.style(SMALL))], room);
-        if let Some(first) = head.into_iter().next() {
+        let mut lines = self.letters.flow(&[(&head, self.style(SMALL))], room).into_iter();
+        if let Some(mut first) = lines.next() {
+            if lines.next().is_some() {
+                first.push(self.word("…", SMALL));
+            }
             self.line(self.left(), self.y, first, Ink::Grey);
         }
     }

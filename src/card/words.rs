@@ -119,16 +119,23 @@ fn and_turn(first: String, leaves: i32, language: Language) -> String {
     }
 }
 
+/// Leaves that a hand counts; more are taken by the thickness of the bundle.
+const COUNTED: u32 = 12;
+
 fn turn(leaves: i32, language: Language) -> String {
     let n = leaves.unsigned_abs();
+    let about = n > COUNTED;
+    let n = if about { (n + 2) / 5 * 5 } else { n };
     match language {
         Language::Es => {
             let noun = if n == 1 { "hoja" } else { "hojas" };
-            format!("{n} {noun} {}", if leaves < 0 { "atrás" } else { "adelante" })
+            let about = if about { "unas " } else { "" };
+            format!("{about}{n} {noun} {}", if leaves < 0 { "atrás" } else { "adelante" })
         }
         _ => {
             let noun = if n == 1 { "leaf" } else { "leaves" };
-            format!("{n} {noun} {}", if leaves < 0 { "back" } else { "on" })
+            let about = if about { "about " } else { "" };
+            format!("{about}{n} {noun} {}", if leaves < 0 { "back" } else { "on" })
         }
     }
 }
@@ -162,4 +169,22 @@ pub(super) fn caution(language: Language) -> String {
 /// Costs as leaves: 4730 → "47.3", in Spanish "47,3".
 pub(super) fn leaves(cost: u64, language: Language) -> String {
     format!("{}{}{}", cost / 100, either(language, ".", ","), cost % 100 / 10)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn few_leaves_are_counted_and_many_are_not() {
+        for (leaves, english, spanish) in [
+            (1, "1 leaf on", "1 hoja adelante"),
+            (-12, "12 leaves back", "12 hojas atrás"),
+            (13, "about 15 leaves on", "unas 15 hojas adelante"),
+            (-27, "about 25 leaves back", "unas 25 hojas atrás"),
+        ] {
+            let said = [Language::En, Language::Es].map(|l| turn(leaves, l));
+            assert_eq!(said, [english, spanish]);
+        }
+    }
 }

@@ -88,14 +88,22 @@ fn lay(services: &[Vec<Client>], movement: &Movement, ribbons: usize) -> Course 
     course
 }
 
-/// A week, a season (Lent to Pentecost), a year.
-#[divan::bench(args = [(8, 4), (8, 6), (90, 4), (90, 6), (365, 4)], sample_count = 10)]
+/// A week, a season (Lent to Pentecost).
+#[divan::bench(args = [(8, 4), (8, 6), (90, 4)], sample_count = 10)]
 fn a_row_of_services(bencher: divan::Bencher, (days, ribbons): (usize, usize)) {
     let (services, movement) = (services(days), movement());
-    bencher.bench(|| lay(&services, &movement, ribbons));
+    // Proven by HiGHS 1.16.0 and by microlp 0.4 on the same instances.
+    let known = [((8, 4), 69_990), ((90, 4), 775_910)];
+    let known = known.iter().find(|(row, _)| *row == (days, ribbons)).map(|(_, cost)| *cost);
+    bencher.bench(|| {
+        let course = lay(&services, &movement, ribbons);
+        assert!(known.is_none_or(|cost| course.cost == cost), "{}", course.cost);
+        course
+    });
 }
 
-/// The same with the texts of real Masses in an edition laid out from the shipped outline.
+/// The Masses of the calendar in an edition laid out from the shipped outline, their texts found and
+/// chosen too: a week, a season, a year.
 #[divan::bench(args = [(7, 4), (90, 4), (90, 6), (365, 4)], sample_count = 5)]
 fn real_masses(bencher: divan::Bencher, (days, ribbons): (u64, usize)) {
     let book = edition();
