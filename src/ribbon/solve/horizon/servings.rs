@@ -32,6 +32,11 @@ struct Service<'a> {
     /// Openings that serve a text, with its cost for each text.
     near: Vec<(At, Vec<u64>)>,
     most: usize,
+    /// One best laying, with its cost.
+    best: Lying,
+    least: u64,
+    /// What moving a ribbon to another place and back costs.
+    there_and_back: u64,
 }
 
 /// The servings with at most `most` ribbons. One that another, with one ribbon more or one elsewhere,
@@ -47,17 +52,19 @@ pub fn servings(
     let serves =
         |(_, costs): &(At, Vec<u64>)| costs.iter().zip(texts).any(|(&c, t)| c < t.unaided());
     let near = (0..).zip(openings.iter().map(costs)).filter(serves).collect();
-    let service = Service { texts, near, most };
-    let least = solve(texts, movement, most).cost(most);
+    let optima = solve(texts, movement, most);
+    let (least, laid) = (optima.cost(most), optima.openings(most));
+    let best = Lying::at((0..).zip(openings).filter(|(_, o)| laid.contains(o)).map(|(at, _)| at));
     let there_and_back = 2 * relay;
+    let service = Service { texts, near, most, best, least, there_and_back };
     let mut slack = there_and_back.saturating_mul(most as u64);
     let mut complete_below = u64::MAX;
     let mut all = vec![];
-    while !service.list(least.saturating_add(slack), &mut all) && slack > 0 {
+    while !service.list(slack, &mut all) && slack > 0 {
         complete_below = least + slack / 2;
         (slack, all) = (slack / 2, vec![]);
     }
-    all.retain(|s| !service.is_undercut(s, there_and_back));
+    all.retain(|s| !service.is_undercut(s));
     all.sort_unstable_by_key(|s| (s.cost, s.lying));
     Servings { all, least, complete_below }
 }
@@ -67,22 +74,30 @@ impl Service<'_> {
         self.texts.iter().map(Client::unaided).collect()
     }
 
-    /// All servings that cost at most `limit`; false if there are too many.
-    fn list(&self, limit: u64, found: &mut Vec<Serving>) -> bool {
-        self.extend(0, &self.unaided(), Lying::NOWHERE, limit, found)
+    /// All servings that cost at most `slack` more than the best; false if there are too many.
+    fn list(&self, slack: u64, found: &mut Vec<Serving>) -> bool {
+        self.extend(0, &self.unaided(), Lying::NOWHERE, slack, found)
+    }
+
+    /// What a serving that holds `laid` may cost: exchanging it for the best moves at most the ribbons of
+    /// the best that are not in it.
+    fn limit(&self, laid: Lying, slack: u64) -> u64 {
+        let lacking = self.best.iter().filter(|&at| !laid.has(at)).count() as u64;
+        self.least.saturating_add(slack.min(self.there_and_back.saturating_mul(lacking)))
     }
 
     /// Adds openings from the `from`-th on. What a further ribbon saves falls with each ribbon laid, so
-    /// the sum of the greatest savings bounds what those still free can save.
+    /// the sum of the greatest savings bounds what those still free can save; nor can they bring a text
+    /// nearer than the nearest of the openings left.
     fn extend(
         &self,
         from: usize,
         costs: &[u64],
         laid: Lying,
-        limit: u64,
+        slack: u64,
         found: &mut Vec<Serving>,
     ) -> bool {
-        let cost: u64 = costs.iter().sum();
+        let (cost, limit): (u64, u64) = (costs.iter().sum(), self.limit(laid, slack));
         if cost <= limit && self.each_is_needed(laid, cost) {
             if found.len() == MOST_SERVINGS {
                 return false;
@@ -91,14 +106,25 @@ impl Service<'_> {
         }
         let free = self.most - laid.len();
         let saved: Vec<u64> = self.near[from..].iter().map(|(_, by)| saving(costs, by)).collect();
-        if free == 0 || cost.saturating_sub(sum_of_greatest(&saved, free)) > limit {
+        if free == 0
+            || cost.saturating_sub(sum_of_greatest(&saved, free)) > limit
+            || self.with_all_from(from, costs) > limit
+        {
             return true;
         }
         (from..self.near.len()).filter(|j| saved[j - from] > 0).all(|j| {
             let (at, by) = &self.near[j];
             let with: Vec<u64> = costs.iter().zip(by).map(|(a, b)| *a.min(b)).collect();
-            self.extend(j + 1, &with, laid.with(*at), limit, found)
+            self.extend(j + 1, &with, laid.with(*at), slack, found)
         })
+    }
+
+    /// The cost with a ribbon at every opening from the `from`-th on.
+    fn with_all_from(&self, from: usize, costs: &[u64]) -> u64 {
+        let nearest = |(i, &cost): (usize, &u64)| {
+            self.near[from..].iter().filter_map(|(_, by)| by.get(i)).fold(cost, |a, &b| a.min(b))
+        };
+        costs.iter().enumerate().map(nearest).sum()
     }
 
     fn costs(&self, laid: Lying, left_out: Option<At>) -> Vec<u64> {
@@ -116,8 +142,9 @@ impl Service<'_> {
         laid.iter().all(|at| self.costs(laid, Some(at)).iter().sum::<u64>() > cost)
     }
 
-    /// Whether one ribbon more, or one elsewhere, saves more than `price`.
-    fn is_undercut(&self, serving: &Serving, price: u64) -> bool {
+    /// Whether one ribbon more, or one elsewhere, saves more than moving it there and back.
+    fn is_undercut(&self, serving: &Serving) -> bool {
+        let price = self.there_and_back;
         let room = (serving.lying.len() < self.most).then_some(None);
         let elsewhere = serving.lying.iter().map(Some);
         room.into_iter().chain(elsewhere).any(|left_out| {
