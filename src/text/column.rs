@@ -143,8 +143,24 @@ fn gutters(chains: &[Chain], leaders: &[Chain], letter: f32) -> Vec<Gutter> {
         }
     }
     found.sort_by_key(|g| g.x);
+    for gutter in &mut found {
+        gutter.x = outermost(gutter, chains, letter);
+    }
     found
 }
+
+/// The outermost start of a line right of where the left column ends: headings may hang out to the left.
+fn outermost(gutter: &Gutter, chains: &[Chain], letter: f32) -> i32 {
+    let at = |c: &&Chain| (gutter.top..gutter.bottom).contains(&((c.band.0 + c.band.1) / 2));
+    let far = gutter.x - (letter * HANGING) as i32;
+    let ends = chains.iter().filter(at).map(|c| c.area.right).filter(|r| *r < gutter.x);
+    let end = ends.max().unwrap_or(far).max(far) + (letter * LEAST_GUTTER) as i32;
+    let starts = chains.iter().filter(at).map(|c| c.area.left);
+    starts.filter(|left| (end..=gutter.x).contains(left)).min().unwrap_or(gutter.x)
+}
+
+/// How far headings hang out at most, in letter heights.
+const HANGING: f32 = 4.0;
 
 fn starts(chains: &[Chain], leaders: &[Chain], letter: f32) -> Vec<Start> {
     chains.iter().flat_map(|chain| chain_starts(chain, chains, leaders, letter)).collect()

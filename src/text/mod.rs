@@ -11,6 +11,7 @@ mod ink;
 mod label;
 mod leaders;
 mod line;
+mod lone;
 mod mend;
 mod number;
 mod page;

@@ -10,7 +10,9 @@ use super::split::{self, PrintedLabel, SplitLine};
 use super::straighten::Lean;
 use super::style::{self, Edges, Style};
 use super::words::{self, PageWord, ReadLine};
-use super::{Alternative, CrossReference, Row, accent, leaders, number, strip, tongue, trust};
+use super::{
+    Alternative, CrossReference, Row, accent, leaders, lone, number, strip, tongue, trust,
+};
 use crate::Result;
 use crate::language::Language;
 use crate::photo::Page;
@@ -161,6 +163,7 @@ fn read_columns(
     let code = tongue::code(language);
     let mut read = words::read_lines(&sheet.grey, &sheet.ink, lines, code)?;
     restore_accents(&mut read, &sheet.ink);
+    read.par_iter_mut().try_for_each(|line| lone::correct(line, &sheet.grey, &sheet.ink))?;
     let mut read = read.into_iter();
     let column = |(number, lines): (u8, Vec<Line>)| ReadColumn {
         number,

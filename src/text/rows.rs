@@ -80,7 +80,9 @@ fn title_right(lines: &[SplitLine]) -> Option<i32> {
         lines.iter().filter_map(|l| l.title.last().map(|w| w.area.right)).collect();
     ends.retain(|end| edge.is_none_or(|edge| edge < lines_middle(lines) || *end < edge));
     ends.sort_unstable();
-    ends.get(ends.len() * 19 / 20).copied()
+    // Without numbers to end before, a few lines may run on too far.
+    let last = if edge.is_some() { ends.len().saturating_sub(1) } else { ends.len() * 19 / 20 };
+    ends.get(last).copied()
 }
 
 fn lines_middle(lines: &[SplitLine]) -> i32 {
@@ -190,6 +192,9 @@ fn goes_on(
     if last.centred != m.centred(line) && !ends_with_hyphen(last) {
         return false;
     }
+    if capitals(&last.title) != capitals(&line.title) || enumerated(line) {
+        return false;
+    }
     let indented = line.area.left as f32 >= last.left as f32 + m.letter * 0.6;
     if ends_with_hyphen(last) {
         return true;
@@ -204,6 +209,26 @@ fn goes_on(
     });
     (full && (indented || small || last.solid && justified(last, m)))
         || (small && indented && !siblings)
+}
+
+/// Whether words are set in capitals only, as headings are.
+fn capitals(words: &[PageWord]) -> bool {
+    let letters = words.iter().flat_map(|w| w.text.chars()).filter(|c| c.is_alphabetic());
+    let (mut large, mut small) = (0, 0);
+    letters.for_each(|c| if c.is_lowercase() { small += 1 } else { large += 1 });
+    large > 3 && small * 4 <= large
+}
+
+/// Whether a line starts with a number of its own: "II.", "B.", "3)".
+fn enumerated(line: &SplitLine) -> bool {
+    let first = line.title.first().map_or("", |w| w.text.as_str());
+    let number = first.trim_end_matches(['.', ')']);
+    let short = number.len() == 1 && number.starts_with(|c: char| c.is_ascii_uppercase());
+    number.len() < first.len()
+        && !number.is_empty()
+        && (short
+            || number.chars().all(|c| "IVXL".contains(c))
+            || number.len() <= 2 && number.chars().all(|c| c.is_ascii_digit()))
 }
 
 /// A title that goes on under its number: small letters, indented, no number of its own.
