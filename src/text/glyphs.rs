@@ -119,6 +119,11 @@ fn dash(group: &Group, height: i32) -> bool {
     group.area.height() * 3 < height && group.area.width() > group.area.height()
 }
 
+/// How many glyphs the ink shows; touching ones count as one.
+pub fn count(blobs: &[Blob]) -> usize {
+    groups(blobs).len()
+}
+
 /// Blobs that share most of their width are one glyph; a small scrap belongs to its nearest neighbour.
 fn groups(blobs: &[Blob]) -> Vec<Group> {
     let mut blobs: Vec<Blob> = blobs.to_vec();

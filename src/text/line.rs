@@ -243,7 +243,12 @@ fn fit(line: &Line, chain: &Chain, letter: f32) -> f32 {
             return if overlap(part.band, chain.band) > 0.5 { 0.45 } else { -9.0 };
         }
         let chain_right = chain.area.left >= part.area.left;
-        overlap(part.end_band(chain_right), chain.end_band(!chain_right))
+        let share = overlap(part.end_band(chain_right), chain.end_band(!chain_right));
+        // Where a page curls down, the number sinks below the leader that points at it.
+        let gap = (chain.area.left - part.area.right) as f32;
+        let pointed_at =
+            part.is_leader() && (0.0..letter * 3.0).contains(&gap) && chain.blobs.len() <= 8;
+        if pointed_at && share > 0.1 { share.max(0.4) } else { share }
     });
     let shares: Vec<f32> = shares.collect();
     if shares.iter().any(|s| *s < -1.0) { 0.0 } else { shares.into_iter().fold(0.0, f32::max) }

@@ -38,6 +38,10 @@ const UNFIT: f64 = 0.06;
 const GLYPH_FLOOR: f64 = 0.004;
 /// Belief of the network at which two equal answers of Tesseract are enough.
 const ENOUGH: f64 = 0.98;
+/// Belief in a roman number that only Tesseract saw, and only when told to look for one.
+const BLIND: f64 = 0.3;
+/// What is left of the belief in a roman number with fewer letters than the ink has glyphs.
+const CUT_SHORT: f64 = 0.1;
 /// Belief in an answer nobody gave.
 const UNHEARD: f64 = 0.002;
 
@@ -46,7 +50,7 @@ const UNHEARD: f64 = 0.002;
 pub fn read_again(grey: &GrayImage, ink: &Ink, blobs: &[Blob], first: &str) -> Result<Vec<Answer>> {
     let seen =
         (!first.starts_with(char::is_alphabetic)).then(|| glyphs::Seen::of(grey, ink, blobs));
-    let votes = tesseract(grey, ink, blobs, first, seen.as_ref())?;
+    let votes = tesseract(grey, ink, blobs, first, allowed(first), seen.as_ref())?;
     let total: f64 = votes.iter().map(|v| v.1).sum();
     let mut heard: Vec<(String, f64)> = Vec::new();
     for (text, weight) in votes {
@@ -65,8 +69,38 @@ pub fn read_again(grey: &GrayImage, ink: &Ink, blobs: &[Blob], first: &str) -> R
             let tesseract = TESSERACT_FLOOR + (1.0 - TESSERACT_FLOOR) * answer.1;
             answer.1 = tesseract * seen.belief(&answer.0)?.unwrap_or(UNFIT).max(GLYPH_FLOOR);
         }
+        if first.is_empty() && seen.best()?.is_none() {
+            add_romans(grey, ink, blobs, &mut heard)?;
+        }
     }
-    Ok(weigh(heard))
+    let mut unheard = UNHEARD;
+    for answer in &mut heard {
+        let roman = answer.0.starts_with(char::is_alphabetic);
+        if roman && answer.0.chars().count() < glyphs::count(blobs) {
+            answer.1 *= CUT_SHORT;
+            unheard += 1.0 - CUT_SHORT;
+        }
+    }
+    Ok(weigh(heard, unheard))
+}
+
+/// What stood where a number stands but was read as none, and shows no figures, may be a roman number.
+fn add_romans(
+    grey: &GrayImage,
+    ink: &Ink,
+    blobs: &[Blob],
+    heard: &mut Vec<(String, f64)>,
+) -> Result<()> {
+    let votes = tesseract(grey, ink, blobs, "", ROMANS, None)?;
+    let total: f64 = votes.iter().map(|v| v.1).sum();
+    for (text, weight) in votes {
+        let share = BLIND * weight / total;
+        match heard.iter_mut().find(|h| h.0 == text) {
+            Some(known) => known.1 += share,
+            None => heard.push((text, share)),
+        }
+    }
+    Ok(())
 }
 
 /// Tesseract's answers with their weights. Once two agree and the network is sure of the same, the rest is spared.
@@ -75,9 +109,9 @@ fn tesseract(
     ink: &Ink,
     blobs: &[Blob],
     first: &str,
+    allowed: &'static str,
     seen: Option<&glyphs::Seen>,
 ) -> Result<Vec<(String, f64)>> {
-    let allowed = allowed(first);
     let heard = (!first.is_empty()).then(|| (first.to_owned(), 0.8));
     let mut votes: Vec<(String, f64)> = heard.into_iter().collect();
     for (height, sharp) in PREPARATIONS {
@@ -125,8 +159,8 @@ fn sharpened(picture: &GrayImage) -> GrayImage {
     imageproc::filter::gaussian_blur_f32(&hard, 0.7)
 }
 
-fn weigh(heard: Vec<(String, f64)>) -> Vec<Answer> {
-    let total: f64 = heard.iter().map(|h| h.1).sum::<f64>() + UNHEARD;
+fn weigh(heard: Vec<(String, f64)>, unheard: f64) -> Vec<Answer> {
+    let total: f64 = heard.iter().map(|h| h.1).sum::<f64>() + unheard;
     let mut answers: Vec<Answer> =
         heard.into_iter().map(|(text, weight)| Answer { text, weight: weight / total }).collect();
     answers.sort_by(|a, b| b.weight.total_cmp(&a.weight));

@@ -112,6 +112,13 @@ fn like_number(word: &PageWord) -> bool {
         && bare.chars().any(|c| c.is_ascii_digit() || "lIoOSBZ|".contains(c))
 }
 
+/// Whether a word after a leader could be a misread roman number.
+fn like_roman(word: &PageWord) -> bool {
+    let bare = label::bare(&word.text).to_lowercase();
+    let like = |c: char| "ivxlcdmjyth1".contains(c);
+    (1..=8).contains(&bare.chars().count()) && bare.chars().all(like)
+}
+
 /// A last part of dashes only stands for "no page".
 fn drop_dash(words: &mut Vec<PageWord>) -> bool {
     let dash = |w: &PageWord| w.part > 0 && w.text.chars().all(|c| "-–—_~=".contains(c));
@@ -235,6 +242,7 @@ fn unread(words: &[PageWord], leader: bool, letter: f32) -> Vec<PageWord> {
         && words.iter().rev().nth(1).zip(words.last()).is_some_and(|(a, b)| a.part != b.part);
     let like = words.last().is_some_and(|w| {
         like_number(w) && (leader || w.text.contains(|c: char| c.is_ascii_digit()))
+            || leader && like_roman(w)
     });
     if far && alone && like { last(words, 1) } else { Vec::new() }
 }
