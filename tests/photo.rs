@@ -5,7 +5,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 use tempfile::TempDir;
 use vitta::geom::Point;
-use vitta::photo::{Page, Photo, flatten, load};
+use vitta::photo::{Page, Photo, count, flatten, load, load_page};
 
 /// Letter-like pieces in level lines: `x_height` high, every fourth with an ascender.
 fn lines_of_print(width: u32, height: u32, x_height: u32) -> GrayImage {
@@ -48,7 +48,7 @@ fn files_that_are_no_photographs_get_one_sentence_and_a_hint() {
         ("cut.jpg", &whole[..whole.len() / 2], "ends before the picture does"),
         ("corrupt.jpg", &corrupt, "is damaged"),
         ("phone.heic", b"\0\0\0\x18ftypheic\0\0\0\0mif1heic", "HEIC"),
-        ("scan.pdf", b"%PDF-1.7\n%\xE2\xE3\n", "is a PDF"),
+        ("scan.pdf", b"%PDF-1.7\n%\xE2\xE3\n", "its PDF data cannot be decoded"),
     ];
     let mut wrong = Vec::new();
     for (name, bytes, want) in cases {
@@ -114,6 +114,99 @@ fn jpeg_png_tiff_and_webp_are_opened_whatever_they_are_called() {
         let far = photo.image.pixels().zip(want.pixels()).filter(|(a, b)| a[0].abs_diff(b[0]) > 60);
         assert!(far.count() < 60, "{format:?}");
     }
+}
+
+/// The smallest scan: each page one JPEG over the whole sheet (ISO 32000-1, 7.5 and 8.9.5).
+fn scanned_pdf(pages: &[RgbImage]) -> Vec<u8> {
+    let kids: Vec<String> = (0..pages.len()).map(|i| format!("{} 0 R", 3 + 3 * i)).collect();
+    let mut objects: Vec<Vec<u8>> = vec![
+        b"<</Type/Catalog/Pages 2 0 R>>".to_vec(),
+        format!("<</Type/Pages/Count {}/Kids[{}]>>", pages.len(), kids.join(" ")).into_bytes(),
+    ];
+    for (i, page) in pages.iter().enumerate() {
+        let (w, h) = page.dimensions();
+        let data = jpeg(&page.clone().into());
+        let (content, picture) = (4 + 3 * i, 5 + 3 * i);
+        objects.push(
+            format!(
+                "<</Type/Page/Parent 2 0 R/MediaBox[0 0 72 48]/Contents {content} 0 R\
+                 /Resources<</XObject<</I {picture} 0 R>>>>>>"
+            )
+            .into_bytes(),
+        );
+        let drawing = "72 0 0 48 0 0 cm /I Do";
+        objects.push(
+            format!("<</Length {}>>stream\n{drawing}\nendstream", drawing.len()).into_bytes(),
+        );
+        let head = format!(
+            "<</Subtype/Image/Width {w}/Height {h}/ColorSpace/DeviceRGB/BitsPerComponent 8\
+             /Filter/DCTDecode/Length {}>>stream\n",
+            data.len()
+        );
+        objects.push([head.as_bytes(), &data, b"\nendstream"].concat());
+    }
+    let mut out = b"%PDF-1.4\n".to_vec();
+    let mut places = Vec::new();
+    for (i, object) in objects.iter().enumerate() {
+        places.push(out.len());
+        out.extend(format!("{} 0 obj\n", i + 1).bytes());
+        out.extend(object);
+        out.extend(b"\nendobj\n");
+    }
+    let table = out.len();
+    out.extend(format!("xref\n0 {}\n0000000000 65535 f \n", objects.len() + 1).bytes());
+    places.iter().for_each(|p| out.extend(format!("{p:010} 00000 n \n").bytes()));
+    let size = objects.len() + 1;
+    out.extend(format!("trailer<</Size {size}/Root 1 0 R>>\nstartxref\n{table}\n%%EOF").bytes());
+    out
+}
+
+fn halves(left: u8) -> RgbImage {
+    RgbImage::from_fn(96, 64, |x, _| image::Rgb([if x < 48 { left } else { 255 - left }; 3]))
+}
+
+#[test]
+fn each_page_of_a_scanned_pdf_is_a_picture_at_300_to_the_inch() {
+    let folder = TempDir::new().unwrap();
+    let file = write(&folder, "scan.pdf", &scanned_pdf(&[halves(20), halves(235)]));
+    assert_eq!(count(&file).unwrap(), 2);
+    for (page, name, left) in [(0, "scan.pdf", 20), (1, "scan.pdf, page 2", 235)] {
+        let photo = load_page(&file, page).unwrap();
+        assert_eq!((photo.name.as_str(), photo.image.dimensions()), (name, (300, 200)));
+        let [a, b] = [75, 225].map(|x| photo.image.get_pixel(x, 100)[0]);
+        assert!(a.abs_diff(left) < 12 && b.abs_diff(255 - left) < 12, "{name}: {a} {b}");
+    }
+    assert!(load_page(&file, 2).is_err());
+}
+
+#[test]
+fn a_phones_heic_is_opened_or_the_missing_converter_named() {
+    let file = Path::new(env!("CARGO_MANIFEST_DIR")).join("fixtures/photos/kinds/halves.heic");
+    match load(&file) {
+        Ok(photo) => {
+            assert_eq!(photo.image.dimensions(), (96, 64));
+            let [a, b] = [20, 76].map(|x| photo.image.get_pixel(x, 30)[0]);
+            assert!(a < 50 && b > 225, "{a} {b}");
+        }
+        Err(error) => {
+            assert!(error.to_string().contains("heif-convert is not installed"), "{error}");
+            assert!(error.hint().unwrap().contains("libheif-examples"));
+        }
+    }
+}
+
+#[test]
+fn a_blurred_photograph_is_refused_with_its_measures() {
+    let sharp = lines_of_print(900, 900, 20);
+    let photo = |image: GrayImage| Photo {
+        name: "shaken.jpg".into(),
+        image: DynamicImage::from(image).to_rgb8(),
+    };
+    assert!(flatten(&photo(sharp.clone())).is_ok());
+    let error = flatten(&photo(imageproc::filter::gaussian_blur_f32(&sharp, 5.0))).unwrap_err();
+    let said = error.to_string();
+    assert!(said.contains("shaken.jpg is blurred") && said.contains("pixels high"), "{said}");
+    assert!(error.hint().is_some());
 }
 
 #[test]

@@ -97,9 +97,9 @@ pub struct Read {
     /// Language the book is printed in; guessed for each photograph if not given
     #[arg(long, value_enum, value_name = "LANGUAGE")]
     pub printed: Option<Tongue>,
-    /// Folder for the flattened pages, to see what the reading saw
+    /// Folder for pictures of every step, to see what the reading saw
     #[arg(long, value_name = "FOLDER")]
-    pub pictures: Option<PathBuf>,
+    pub show_steps: Option<PathBuf>,
 }
 
 /// `vitta day`

@@ -10,6 +10,7 @@ mod parish;
 mod photographs;
 mod read;
 mod report;
+mod steps;
 mod table;
 mod week;
 mod year;

@@ -1,7 +1,7 @@
 //! From the files typed to what was read on each: photographs spread over the cores, one bad
 //! photograph never stopping the others.
 
-use super::report;
+use super::{report, steps};
 use crate::error::FileFault;
 use crate::language::Language;
 use crate::text::Reading;
@@ -9,7 +9,7 @@ use crate::{Error, Result, photo, text};
 use rayon::prelude::*;
 use std::path::{Path, PathBuf};
 
-const ENDINGS: &[&str] = &["jpg", "jpeg", "png", "tif", "tiff", "webp"];
+const ENDINGS: &[&str] = &["jpg", "jpeg", "png", "tif", "tiff", "webp", "heic", "pdf"];
 
 /// The photographs meant by `typed`: files as they are, folders by the pictures in them, sorted.
 pub fn find(typed: &[PathBuf]) -> Result<Vec<PathBuf>> {
@@ -36,44 +36,56 @@ fn in_folder(folder: &Path) -> Result<Vec<PathBuf>> {
     }
     pictures.sort();
     if pictures.is_empty() {
-        let expected = "photographs (.jpg, .png, .tif, .webp)";
+        let expected = "photographs (.jpg, .png, .tif, .webp, .heic, .pdf)";
         return Err(FileFault::Empty { folder: folder.to_owned(), expected }.into());
     }
     Ok(pictures)
 }
 
-/// Reads each photograph; the results keep the order of `files`. The flattened pages go to the
-/// folder `pictures`, if there is one.
+/// Reads each photograph, each page of a PDF by itself; the results keep the order of `files`. Pictures of
+/// the steps go to the folder `steps`, if there is one.
 pub fn read(
     files: &[PathBuf],
     printed: Option<Language>,
-    pictures: Option<&Path>,
+    steps: Option<&Path>,
 ) -> Result<Vec<Result<Reading>>> {
-    if let Some(folder) = pictures {
+    if let Some(folder) = steps {
         std::fs::create_dir_all(folder)
             .map_err(|e| Error::from(FileFault::Unwritable(folder.to_owned())).because(e))?;
     }
-    let bar = report::progress(files.len() as u64, "Reading");
-    let readings = files
+    let counted = files.iter().map(|file| Ok((file.as_path(), photo::count(file)?)));
+    let (mut pictures, mut failed) = (Vec::new(), Vec::new());
+    for found in counted {
+        match found {
+            Ok((file, count)) => pictures.extend((0..count).map(|page| (file, page))),
+            Err(error) => failed.push(Err(error)),
+        }
+    }
+    let bar = report::progress(pictures.len() as u64, "Reading");
+    let mut readings: Vec<Result<Reading>> = pictures
         .par_iter()
-        .map(|file| {
-            let reading = one(file, printed, pictures);
+        .map(|&(file, page)| {
+            let reading = one(file, page, printed, steps);
             bar.inc(1);
             reading
         })
         .collect();
     bar.finish_and_clear();
+    readings.extend(failed);
     Ok(readings)
 }
 
-fn one(file: &Path, printed: Option<Language>, pictures: Option<&Path>) -> Result<Reading> {
-    let photo = photo::load(file)?;
+fn one(
+    file: &Path,
+    page: usize,
+    printed: Option<Language>,
+    steps: Option<&Path>,
+) -> Result<Reading> {
+    let photo = photo::load_page(file, page)?;
     let pages = photo::flatten(&photo)?;
-    if let Some(folder) = pictures {
-        let stem = file.file_stem().and_then(|s| s.to_str()).unwrap_or("page");
-        for (i, page) in pages.iter().enumerate() {
-            page.save_png(&folder.join(format!("{stem}-{}.png", i + 1)))?;
-        }
+    let reading = text::read(&photo.name, &pages, printed)?;
+    if let Some(folder) = steps {
+        steps::write(folder, &photo, &pages, &reading)?;
     }
-    text::read(&photo.name, &pages, printed)
+    Ok(reading)
 }

@@ -21,7 +21,7 @@ pub fn run(command: &Read, common: &Common) -> Result<Outcome> {
     let known = command.book.as_deref().map(|name| shelf.find(name)).transpose()?.flatten();
     let files = photographs::find(&command.photos)?;
     let printed = command.printed.map(Into::into);
-    let results = photographs::read(&files, printed, command.pictures.as_deref())?;
+    let results = photographs::read(&files, printed, command.show_steps.as_deref())?;
     let (readings, failed) = sort_out(results)?;
     if common.json {
         print_json(&Readings { photos: &readings })?;

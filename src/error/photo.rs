@@ -15,10 +15,8 @@ pub enum PhotoFault {
         /// What its first bytes look like.
         found: &'static str,
     },
-    /// A phone's HEIC or AVIF picture.
+    /// A phone's HEIC or AVIF picture, and no converter for it is installed.
     Heic(PathBuf),
-    /// A PDF in place of a picture.
-    Pdf(PathBuf),
     /// A picture whose data cannot be decoded, or ends before the picture does.
     Damaged {
         /// Which file.
@@ -73,20 +71,15 @@ impl fmt::Display for PhotoFault {
             Self::NotAPicture { file, found } => {
                 write!(
                     f,
-                    "{} is no photograph: found {found}, expected JPEG, PNG, TIFF or WebP",
+                    "{} is no photograph: found {found}, expected JPEG, PNG, TIFF, WebP, HEIC or PDF",
                     file.display()
                 )
             }
-            Self::Heic(file) => {
-                write!(
-                    f,
-                    "{} is in a phone's HEIC format, expected JPEG, PNG, TIFF or WebP",
-                    file.display()
-                )
-            }
-            Self::Pdf(file) => {
-                write!(f, "{} is a PDF, expected JPEG, PNG, TIFF or WebP", file.display())
-            }
+            Self::Heic(file) => write!(
+                f,
+                "{} is in a phone's HEIC format, and the converter heif-convert is not installed",
+                file.display()
+            ),
             Self::Damaged { file, kind, cut_off: true } => {
                 write!(
                     f,
@@ -124,10 +117,9 @@ impl PhotoFault {
                 Self::Empty(_) | Self::Damaged { .. } => "copy the photograph again from the phone or camera",
                 Self::NotAPicture { .. } => "give the photograph itself, or save it again as JPEG or PNG",
                 Self::Heic(_) => {
-                    "export it as JPEG: share or mail it from the phone, or choose \"Most Compatible\" in the \
-                     camera's format settings and photograph again"
+                    "install it (Debian and Ubuntu: apt install libheif-examples), or export the picture as JPEG: \
+                     share or mail it from the phone"
                 }
-                Self::Pdf(_) => "save its pages as pictures first, for example: pdftoppm -r 300 -png FILE page",
                 Self::TooLarge { .. } => "save a smaller copy: 12 million pixels are plenty for one page",
                 Self::NoText { .. } => "photograph one page or opening from above, filling the picture",
                 Self::LettersTooSmall { .. } => "go nearer, so that the page fills the picture, or choose full resolution",

@@ -1,12 +1,12 @@
 //! A file becomes a [`Photo`]: recognised by its first bytes, refused by its header when it is too
 //! large, decoded, laid over white where it is transparent, turned upright by its EXIF orientation.
 
-use super::Photo;
+use super::{Photo, heic, pdf};
 use crate::Result;
 use crate::error::{Error, FileFault, PhotoFault};
 use image::metadata::Orientation;
 use image::{DynamicImage, ImageDecoder, ImageFormat, ImageReader, RgbImage};
-use std::io::{Cursor, ErrorKind};
+use std::io::{Cursor, ErrorKind, Read};
 use std::path::Path;
 
 /// Beyond the 50-megapixel phones; three bytes a pixel, twice while turning, stays under 400 MB.
@@ -14,13 +14,38 @@ const LIMIT_PIXELS: u64 = 64_000_000;
 
 /// Opens a photograph and turns it upright by its EXIF orientation.
 ///
-/// JPEG, PNG, TIFF (its first picture) and WebP are told apart by content, not by the file's name.
+/// JPEG, PNG, TIFF (its first picture), WebP, HEIC and PDF (its first page) are told apart by content,
+/// not by the file's name.
 pub fn load(path: &Path) -> Result<Photo> {
+    load_page(path, 0)
+}
+
+/// How many pictures a file holds: the pages of a PDF, otherwise 1. A file that cannot be read counts as
+/// one; [`load`] says why.
+pub fn count(path: &Path) -> Result<usize> {
+    let mut start = [0; 4];
+    let read = std::fs::File::open(path).and_then(|mut f| f.read_exact(&mut start));
+    if read.is_ok() && &start == b"%PDF" { pdf::count(path, self::read(path)?) } else { Ok(1) }
+}
+
+/// Opens one of the pictures a file holds, the first being 0. Those of a PDF of several pages are named
+/// "scan.pdf, page 2".
+pub fn load_page(path: &Path, page: usize) -> Result<Photo> {
     let bytes = read(path)?;
-    let format = recognise(path, &bytes)?;
-    let image = decode(path, &bytes, format)?;
     let name = path.file_name().unwrap_or(path.as_os_str()).to_string_lossy().into_owned();
-    Ok(Photo { name, image })
+    if bytes.starts_with(b"%PDF") {
+        let name = if page > 0 { format!("{name}, page {}", page + 1) } else { name };
+        return Ok(Photo { name, image: pdf::draw(path, bytes, page)? });
+    }
+    let bytes = if is_heic(&bytes) { heic::to_png(path)? } else { bytes };
+    let format = recognise(path, &bytes)?;
+    Ok(Photo { name, image: decode(path, &bytes, format)? })
+}
+
+fn is_heic(bytes: &[u8]) -> bool {
+    let brand = bytes.get(4..12).unwrap_or_default();
+    brand.starts_with(b"ftyp")
+        && [&b"heic"[..], b"heix", b"mif1", b"msf1", b"hevc", b"avif"].contains(&&brand[4..])
 }
 
 fn read(path: &Path) -> Result<Vec<u8>> {
@@ -46,15 +71,6 @@ fn recognise(path: &Path, bytes: &[u8]) -> Result<ImageFormat> {
 }
 
 fn unopened(path: &Path, bytes: &[u8]) -> PhotoFault {
-    let brand = bytes.get(4..12).unwrap_or_default();
-    if brand.starts_with(b"ftyp")
-        && [&b"heic"[..], b"heix", b"mif1", b"msf1", b"hevc", b"avif"].contains(&&brand[4..])
-    {
-        return PhotoFault::Heic(path.into());
-    }
-    if bytes.starts_with(b"%PDF") {
-        return PhotoFault::Pdf(path.into());
-    }
     let start = &bytes[..bytes.len().min(512)];
     let text = start.iter().all(|b| matches!(b, 9..=13 | 32..=126 | 128..));
     let found = match image::guess_format(bytes) {

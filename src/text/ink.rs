@@ -123,18 +123,37 @@ fn components(grey: &GrayImage, limit: u8) -> Image<Luma<u32>> {
 /// (N. Otsu, A Threshold Selection Method from Gray-Level Histograms, 1979.)
 fn ink_limit(grey: &GrayImage) -> u8 {
     let (width, height) = grey.dimensions();
-    let mut counts = [0u64; 256];
+    // For each steepness the pixels of each grey.
+    let mut counts = vec![[0u64; 256]; 256];
     for y in (1..height.saturating_sub(1)).step_by(2) {
         for x in 1..width.saturating_sub(1) {
             let here = grey.get_pixel(x, y).0[0];
             let (left, right) = (grey.get_pixel(x - 1, y).0[0], grey.get_pixel(x + 1, y).0[0]);
             let (up, down) = (grey.get_pixel(x, y - 1).0[0], grey.get_pixel(x, y + 1).0[0]);
-            if left.abs_diff(right).max(up.abs_diff(down)) > 48 {
-                counts[here as usize] += 1;
+            let steep = left.abs_diff(right).max(up.abs_diff(down));
+            if let Some(of_steepness) = counts.get_mut(usize::from(steep)) {
+                of_steepness[usize::from(here)] += 1;
             }
         }
     }
-    otsu(&counts).clamp(70, 190)
+    let mut near_edges = [0u64; 256];
+    for of_steepness in counts.iter().skip(least_edge(&counts) + 1) {
+        near_edges.iter_mut().zip(of_steepness).for_each(|(sum, n)| *sum += n);
+    }
+    otsu(&near_edges).clamp(70, 190)
+}
+
+/// Grey steps over two pixels below which there is no edge; less where the whole picture is blurred.
+fn least_edge(counts: &[[u64; 256]]) -> usize {
+    const SHARP: usize = 48;
+    let by_steepness: Vec<u64> = counts.iter().map(|c| c.iter().sum()).collect();
+    let steepest = by_steepness.iter().sum::<u64>() / 200;
+    let mut seen = 0;
+    let steep = by_steepness.iter().enumerate().rev().find(|(_, n)| {
+        seen += **n;
+        seen > steepest
+    });
+    steep.map_or(SHARP, |(steep, _)| SHARP.min(steep * 2 / 5).max(10))
 }
 
 fn otsu(counts: &[u64; 256]) -> u8 {
