@@ -21,6 +21,9 @@ pub struct Truth {
     pub reject: bool,
     #[serde(default)]
     pub grade: Option<String>,
+    /// Kind of list: "contents", "months".
+    #[serde(default)]
+    pub kind: Option<String>,
 }
 
 /// Counts over rows with a page.
@@ -119,17 +122,41 @@ fn apart(a: &str, b: &str) -> f64 {
 /// The nearest title for silent errors may be garbled this far.
 const SAME_ENTRY: f64 = 0.35;
 
-/// Compares the rows that name a page.
-pub fn score(rows: &[Row], truth: &[Printed]) -> Score {
+/// A row that names a page, beside the printed entry it is meant for.
+#[derive(Debug, Clone, Copy)]
+pub struct Judged {
+    /// What the reading itself thinks of it.
+    pub probability: f64,
+    pub doubt: bool,
+    /// Distance of its title from the entry's, 0–1, and whether the page is another; none where no printed
+    /// title is near.
+    pub partner: Option<(f64, bool)>,
+}
+
+impl Judged {
+    fn titled(&self) -> bool {
+        self.partner.is_some_and(|(far, _)| far <= 0.1)
+    }
+
+    pub fn wrong_page(&self) -> bool {
+        matches!(self.partner, Some((_, true)))
+    }
+
+    fn right(&self) -> bool {
+        self.titled() && !self.wrong_page()
+    }
+}
+
+/// Finds for each row that names a page the printed entry it is meant for.
+pub fn judge(rows: &[Row], truth: &[Printed]) -> Vec<Judged> {
     let printed: Vec<(String, String)> = truth
         .iter()
         .filter_map(|t| Some((fold_title(&t.title), fold_page(t.page.as_deref()?))))
         .collect();
-    let read: Vec<(String, String, bool)> = rows
+    let read: Vec<(String, String, &Row)> = rows
         .iter()
-        .filter_map(|r| Some((fold_title(&r.title), fold_page(r.page.as_deref()?), r.doubt)))
+        .filter_map(|r| Some((fold_title(&r.title), fold_page(r.page.as_deref()?), r)))
         .collect();
-    let mut score = Score { printed: printed.len(), read: read.len(), ..Score::default() };
     let mut pairs: Vec<(f64, bool, usize, usize)> = Vec::new();
     for (i, row) in read.iter().enumerate() {
         for (j, entry) in printed.iter().enumerate() {
@@ -148,16 +175,27 @@ pub fn score(rows: &[Row], truth: &[Printed]) -> Score {
             taken[j] = true;
         }
     }
-    for ((_, _, doubt), partner) in read.iter().zip(partner) {
-        let right = matches!(partner, Some((far, false)) if far <= 0.1);
-        score.right += usize::from(right);
-        score.found +=
-            usize::from(right || (*doubt && matches!(partner, Some((far, _)) if far <= 0.1)));
-        score.accepted += usize::from(!doubt);
-        score.silent += usize::from(!doubt && matches!(partner, Some((_, true))));
-        score.stray += usize::from(!doubt && partner.is_none());
+    let judged = |((_, _, row), partner): (&(_, _, &Row), _)| Judged {
+        probability: row.probability,
+        doubt: row.doubt,
+        partner,
+    };
+    read.iter().zip(partner).map(judged).collect()
+}
+
+/// Compares the rows that name a page.
+pub fn score(rows: &[Row], truth: &[Printed]) -> Score {
+    let judged = judge(rows, truth);
+    let count = |f: &dyn Fn(&Judged) -> bool| judged.iter().filter(|j| f(j)).count();
+    Score {
+        printed: truth.iter().filter(|t| t.page.is_some()).count(),
+        read: judged.len(),
+        right: count(&Judged::right),
+        found: count(&|j| j.right() || j.doubt && j.titled()),
+        accepted: count(&|j| !j.doubt),
+        silent: count(&|j| !j.doubt && j.wrong_page()),
+        stray: count(&|j| !j.doubt && j.partner.is_none()),
     }
-    score
 }
 
 /// A photograph with its truth.
@@ -167,11 +205,15 @@ pub struct Case {
     pub truth: Truth,
 }
 
-/// Photographs of real books, where the folder is there: `VITTA_REAL`, or `shared/real` beside the package.
+/// Photographs of real books with their truth, where `VITTA_REAL` names their folder.
 pub fn real() -> Option<Vec<Case>> {
-    let beside = || Path::new(env!("CARGO_MANIFEST_DIR")).join("../shared/real");
-    let folder = std::env::var_os("VITTA_REAL").map_or_else(beside, PathBuf::from);
+    let folder = PathBuf::from(std::env::var_os("VITTA_REAL")?);
     folder.is_dir().then(|| cases(&folder, ".gt.json"))
+}
+
+/// Photographs made by the generator in `folder`.
+pub fn made(folder: &Path) -> Vec<Case> {
+    cases(folder, ".rows.json")
 }
 
 /// Photographs kept with the project.

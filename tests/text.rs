@@ -279,14 +279,14 @@ fn read_case(case: &Case) -> Reading {
 #[test]
 fn real_books_are_read_no_worse_than_before() {
     let Some(cases) = score::real() else {
-        println!("skipped: the photographs of real books are not beside the package");
+        println!("skipped: VITTA_REAL names no folder of photographs of real books");
         return;
     };
     // name, least right entries, most silent errors: as measured when last better
     let floors = [
-        ("lausanne1884_p13", 9, 2),
-        ("zuerich1887_p18", 38, 2),
-        ("cat_035", 33, 1),
+        ("lausanne1884_p13", 13, 1),
+        ("zuerich1887_p18", 42, 1),
+        ("cat_035", 32, 1),
         ("apresdisnees_f31", 0, 0),
     ];
     let mut worse = Vec::new();
@@ -308,5 +308,5 @@ fn photographs_kept_with_the_project_are_read_no_worse_than_before() {
         all.add(score::score(&read_case(case).rows, &case.truth.rows));
     }
     // as measured when last better
-    assert!(cases.is_empty() || (all.f1() >= 0.7 && all.silent_rate() <= 0.03), "{all:#?}");
+    assert!(cases.is_empty() || (all.f1() >= 0.95 && all.silent_rate() <= 0.003), "{all:#?}");
 }

@@ -3,7 +3,7 @@
 use image::GrayImage;
 
 /// Strokes count where paper and ink differ by so many grey steps within half a letter.
-const LEAST_CONTRAST: u8 = 90;
+const LEAST_CONTRAST: u8 = 50;
 /// Fewer edges tell nothing.
 const FEWEST: usize = 200;
 

@@ -155,7 +155,9 @@ fn drop_beyond(words: &mut Vec<PageWord>, edge: Option<i32>, letter: f32) {
 }
 
 fn numeric(word: &PageWord) -> bool {
-    label::tokens(&word.text).is_some()
+    // The day in "(Apr. 23), 916" belongs to the title.
+    let ends_bracket = word.text.contains(')') && !word.text.contains('(');
+    !ends_bracket && label::tokens(&word.text).is_some()
 }
 
 fn has_roman(word: &PageWord) -> bool {

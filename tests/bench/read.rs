@@ -2,15 +2,19 @@
 //! and prints how many entries are right, silently wrong and in doubt, beside plain Tesseract whose last word of
 //! a line is taken as the page.
 //!
-//! Photographs: `fixtures/photos`, and real books where their folder is there. `VITTA_READ_OUT=DIR` writes each
-//! reading to DIR/NAME.json; `VITTA_NO_PLAIN=1` leaves plain Tesseract out, `VITTA_THREADS=N` uses N cores.
+//! Photographs: `fixtures/photos`; real books where `VITTA_REAL` names a folder of pictures with their truth
+//! (NAME.jpg or .png, NAME.gt.json); and the generator's, one half of its fonts and layouts to tune on, the other
+//! to report. `VITTA_MADE=N` has N photographs of each half made by `tests/press` where there are none yet (many
+//! minutes, and the programs that `fixtures/photos/SOURCE.md` names); they are kept under `target`.
+//! `VITTA_READ_OUT=DIR` writes each reading to DIR/NAME.json; `VITTA_NO_PLAIN=1` leaves plain Tesseract out,
+//! `VITTA_THREADS=N` uses N cores.
 
 #![allow(clippy::unwrap_used, clippy::panic, clippy::print_stdout, clippy::print_stderr)]
 
 #[path = "../score.rs"]
 mod score;
 
-use score::{Case, Printed, Score};
+use score::{Case, Judged, Printed, Score};
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use std::process::Command;
@@ -22,31 +26,67 @@ fn main() {
     let threads = std::env::var("VITTA_THREADS").ok().and_then(|n| n.parse().ok()).unwrap_or(1);
     rayon::ThreadPoolBuilder::new().num_threads(threads).build_global().unwrap();
     let mut cases = score::fixtures();
-    match score::real() {
-        Some(real) => {
-            cases.extend(real.into_iter().map(|c| Case { name: format!("real/{}", c.name), ..c }))
-        }
-        None => println!(
-            "the photographs of real books are not there (shared/real beside the package): left out"
-        ),
+    cases.extend(prefixed("real", score::real().unwrap_or_default()));
+    for half in ["tune", "report"] {
+        cases.extend(prefixed(half, score::made(&made(half))));
     }
     cases.retain(|c| only.is_empty() || only.iter().any(|o| c.name.contains(o)));
     let mut groups = BTreeMap::<String, Vec<(Score, f64)>>::new();
-    println!("{:32} {}", "photograph", HEAD);
+    let mut judged = BTreeMap::<&str, Vec<Judged>>::new();
+    println!("{:36} {}", "photograph", HEAD);
     for case in &cases {
-        let (score, seconds) = measure(case);
-        println!("{:32} {}", case.name, line(&score, seconds));
-        groups.entry(group(case)).or_default().push((score, seconds));
+        let (rows, seconds) = measure(case);
+        let score = score::score(&rows, truth(case));
+        println!("{:36} {}", case.name, line(&score, seconds));
+        let origin = case.name.split_once('/').map_or("fixtures", |(origin, _)| origin);
+        judged.entry(origin).or_default().extend(score::judge(&rows, truth(case)));
+        for group in groups_of(case) {
+            groups.entry(group).or_default().push((score, seconds));
+        }
     }
-    println!("\n{:32} {}", "group", HEAD);
+    println!("\n{:36} {}", "group", HEAD);
     for (group, scores) in &groups {
-        println!("{group:32} {}", sum(scores));
+        println!("{group:36} {}", sum(scores));
     }
+    judged.iter().for_each(|(origin, rows)| calibration(origin, rows));
     if std::env::var_os("VITTA_NO_PLAIN").is_none() {
         plain(&cases);
     }
     if let Some(peak) = peak_memory() {
         println!("\npeak memory {peak}");
+    }
+}
+
+fn prefixed(origin: &str, cases: Vec<Case>) -> Vec<Case> {
+    let name = |c: &Case| format!("{origin}/{}", c.name);
+    cases.into_iter().map(|c| Case { name: name(&c), ..c }).collect()
+}
+
+/// The folder of a half, filled where it is wanted and empty.
+fn made(half: &str) -> PathBuf {
+    let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join("press").join(half);
+    if let Ok(count) = std::env::var("VITTA_MADE")
+        && !folder.join("manifest.json").exists()
+    {
+        let press = ["run", "--release", "--example", "press", "--", "--half", half, "--count"];
+        let mut cargo = Command::new(env!("CARGO"));
+        let done = cargo.args(press).arg(count).arg("--out").arg(&folder).status().unwrap();
+        assert!(done.success(), "the generator failed");
+    }
+    folder
+}
+
+/// Of the rows that name a page: how sure the reading was, and how many name the right one.
+fn calibration(origin: &str, rows: &[Judged]) {
+    println!("\n{origin}: probability given, share of rows with the page printed");
+    let edges = [0.0, 0.5, 0.8, 0.9, 0.95, 0.98, 0.995, 1.01];
+    for pair in edges.windows(2) {
+        let inside: Vec<&Judged> =
+            rows.iter().filter(|r| (pair[0]..pair[1]).contains(&r.probability)).collect();
+        let given = inside.iter().map(|r| r.probability).sum::<f64>() / inside.len().max(1) as f64;
+        let right = inside.iter().filter(|r| r.partner.is_some() && !r.wrong_page()).count();
+        let share = score::share(right, inside.len());
+        println!("  {:.3} to {:.3}: {:5} rows, given {given:.3}, right {share:.3}", pair[0], pair[1].min(1.0), inside.len());
     }
 }
 
@@ -76,33 +116,37 @@ fn sum(scores: &[(Score, f64)]) -> String {
     line(&all, scores.iter().map(|s| s.1).sum::<f64>() / scores.len() as f64)
 }
 
-/// Real books by kind of type, fixtures by grade.
-fn group(case: &Case) -> String {
+/// Real books by kind of type, the others by grade and by kind of list.
+fn groups_of(case: &Case) -> Vec<String> {
     let roman = ["zuerich", "aarau", "lausanne", "lelocle", "konstanz", "cat_"];
-    match (&case.truth.grade, case.name.strip_prefix("real/")) {
-        (_, Some(name)) if roman.iter().any(|r| name.starts_with(r)) => {
-            "real, roman type, 19th century".into()
-        }
-        (_, Some(_)) => "real, older or no list".into(),
-        (Some(grade), _) => format!("made, {grade}"),
-        (None, _) => "made".into(),
+    let (origin, name) = case.name.split_once('/').unwrap_or(("fixtures", &case.name));
+    if origin == "real" {
+        let roman = roman.iter().any(|r| name.starts_with(r));
+        let type_face = if roman { "roman type, 19th century" } else { "older or no list" };
+        return vec![format!("real, {type_face}"), "real, all".into()];
     }
+    let known = |label: &Option<String>| label.clone().unwrap_or("other".into());
+    let (grade, kind) = (known(&case.truth.grade), known(&case.truth.kind));
+    vec![format!("{origin}, {grade}"), format!("{origin}, kind {kind}"), format!("{origin}, all")]
 }
 
-fn measure(case: &Case) -> (Score, f64) {
+fn truth(case: &Case) -> &[Printed] {
+    if case.truth.reject { &[] } else { &case.truth.rows }
+}
+
+fn measure(case: &Case) -> (Vec<Row>, f64) {
     let start = Instant::now();
     let pages = vitta::photo::load(&case.photo).and_then(|photo| vitta::photo::flatten(&photo));
     let reading = pages.and_then(|pages| vitta::text::read(&case.name, &pages, None));
     let seconds = start.elapsed().as_secs_f64();
-    let truth: &[Printed] = if case.truth.reject { &[] } else { &case.truth.rows };
     match reading {
         Ok(reading) => {
             keep(case, &reading);
-            (score::score(&reading.rows, truth), seconds)
+            (reading.rows, seconds)
         }
         Err(error) => {
             println!("{}: {error}", case.name);
-            (score::score(&[], truth), seconds)
+            (Vec::new(), seconds)
         }
     }
 }
@@ -116,7 +160,7 @@ fn keep(case: &Case, reading: &Reading) {
 
 /// Plain Tesseract on the photograph as it is.
 fn plain(cases: &[Case]) {
-    println!("\n{:32} {}", "plain Tesseract, last word", HEAD);
+    println!("\n{:36} {}", "plain Tesseract, last word", HEAD);
     for mode in ["3", "4", "6"] {
         let scores: Vec<(Score, f64)> = cases
             .iter()
@@ -128,7 +172,7 @@ fn plain(cases: &[Case]) {
             })
             .collect();
         if !scores.is_empty() {
-            println!("{:32} {}", format!("psm {mode}"), sum(&scores));
+            println!("{:36} {}", format!("psm {mode}"), sum(&scores));
         }
     }
 }
