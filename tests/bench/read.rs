@@ -86,7 +86,12 @@ fn calibration(origin: &str, rows: &[Judged]) {
         let given = inside.iter().map(|r| r.probability).sum::<f64>() / inside.len().max(1) as f64;
         let right = inside.iter().filter(|r| r.partner.is_some() && !r.wrong_page()).count();
         let share = score::share(right, inside.len());
-        println!("  {:.3} to {:.3}: {:5} rows, given {given:.3}, right {share:.3}", pair[0], pair[1].min(1.0), inside.len());
+        println!(
+            "  {:.3} to {:.3}: {:5} rows, given {given:.3}, right {share:.3}",
+            pair[0],
+            pair[1].min(1.0),
+            inside.len()
+        );
     }
 }
 

@@ -4,7 +4,7 @@ use crate::film::jpeg;
 use crate::print::Print;
 use crate::random::Random;
 use crate::scene::Scene;
-use crate::shot::{Framing, Order, draw};
+use crate::shot::{Framing, Grade, Order, draw};
 use crate::typeset::Leaf;
 use std::error::Error;
 use std::path::Path;
@@ -34,8 +34,12 @@ impl Gathering {
         i.and_then(|i| self.prints.get(i)).cloned().unwrap_or_else(Print::blank)
     }
 
-    /// The opening at leaf `i`, as `order` wants it.
+    /// The opening at leaf `i`, as `order` wants it; for a scan the leaf alone, which lies as a right page.
     pub fn open(&self, i: usize, order: Order) -> Job {
+        if order.grade == Grade::Flat {
+            let prints = [Print::blank(), self.print(Some(i))];
+            return Job { order, prints, backs: [Print::blank(), self.print(Some(i + 1))] };
+        }
         let left = if self.leaves[i].right { i.checked_sub(1) } else { Some(i) };
         let right = left.map_or(Some(0), |l| Some(l + 1));
         let under_left = left.and_then(|l| l.checked_sub(1));
