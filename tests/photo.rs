@@ -197,16 +197,15 @@ fn a_phones_heic_is_opened_or_the_missing_converter_named() {
 
 #[test]
 fn a_blurred_photograph_is_refused_with_its_measures() {
-    let sharp = lines_of_print(900, 900, 20);
-    let photo = |image: GrayImage| Photo {
-        name: "shaken.jpg".into(),
-        image: DynamicImage::from(image).to_rgb8(),
-    };
-    assert!(flatten(&photo(sharp.clone())).is_ok());
-    let shaken = photo(imageproc::filter::gaussian_blur_f32(&sharp, 3.0));
-    let Err(error) = flatten(&shaken) else { panic!("a blurred photograph was taken") };
+    let path = "fixtures/photos/vallombra/prefaces-1639.jpg";
+    let mut photo = load(&Path::new(env!("CARGO_MANIFEST_DIR")).join(path)).unwrap();
+    photo.image = image::imageops::blur(&photo.image, 2.5);
+    let Err(error) = flatten(&photo) else { panic!("a blurred photograph was taken") };
     let said = error.to_string();
-    assert!(said.contains("shaken.jpg is blurred") && said.contains("pixels high"), "{said}");
+    assert!(
+        said.contains("prefaces-1639.jpg is blurred") && said.contains("pixels high"),
+        "{said}"
+    );
     assert!(error.hint().is_some());
 }
 
