@@ -15,6 +15,7 @@
 //! - [`ribbon`]: needs found in a book become a [`ribbon::Plan`]: where the ribbons go.
 //! - [`card`]: a plan becomes a [`card::Card`] and the card a text or a PDF.
 //! - [`shelf`]: the folder where books and the parish live.
+//! - [`desk`]: the page in the browser for the whole job.
 //! - [`cli`]: the commands, which string the stages together.
 //!
 //! The floor under them: [`error`], [`format`], [`geom`], [`language`], [`place`].
@@ -23,6 +24,7 @@ pub mod book;
 pub mod calendar;
 pub mod card;
 pub mod cli;
+pub mod desk;
 pub mod error;
 pub mod format;
 pub mod geom;

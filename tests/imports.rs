@@ -11,8 +11,15 @@ const ALLOWED: &[(&str, &[&str])] = &[
     ("order", &["calendar", "book"]),
     ("ribbon", &["order", "book"]),
     ("card", &["ribbon", "order", "calendar", "book"]),
-    ("shelf", &["book", "calendar", "order", "ribbon"]),
-    ("cli", &["photo", "text", "book", "calendar", "order", "ribbon", "card", "shelf", "schemas"]),
+    ("shelf", &["photo", "text", "book", "calendar", "order", "ribbon"]),
+    ("desk", &["photo", "text", "book", "calendar", "order", "ribbon", "card", "shelf"]),
+    (
+        "cli",
+        &[
+            "photo", "text", "book", "calendar", "order", "ribbon", "card", "shelf", "desk",
+            "schemas",
+        ],
+    ),
 ];
 
 /// Anyone may import these.

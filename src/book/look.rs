@@ -42,6 +42,27 @@ impl Book {
         looks
     }
 
+    /// Looks until no place that is wanted is in doubt any more, if each finds the page as the map has it;
+    /// counted up to `most`.
+    pub fn looks_left(&self, wanted: &[(Place, f64)], most: usize) -> usize {
+        let mut looked = self.clone();
+        let in_doubt = |e: &Entry| matches!(e.state, State::Doubtful | State::Estimated);
+        for looks in 0..most {
+            let open = looked.entries.iter().enumerate();
+            let open = open.filter(|(_, e)| in_doubt(e) && e.page.is_some());
+            let worth = open.map(|(i, e)| (weight(e, wanted) * (1.0 - e.probability), i));
+            let Some((_, next)) = worth.filter(|w| w.0 > 0.0).max_by(|a, b| a.0.total_cmp(&b.0))
+            else {
+                return looks;
+            };
+            if let Some(entry) = looked.entries.get_mut(next) {
+                entry.said = entry.page.clone().map(Said::Page);
+            }
+            looked.infer();
+        }
+        most
+    }
+
     /// The expected number of wanted texts that are looked for on a wrong page.
     fn doubt(&self, weights: &[f64]) -> f64 {
         let each = self.entries.iter().zip(weights);

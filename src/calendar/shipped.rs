@@ -134,6 +134,11 @@ impl Calendar {
         Calendar::new(&stack(top, None)?)
     }
 
+    /// The calendar of a layer of one's own that may name files in `folder` besides the shipped layers.
+    pub fn in_folder(top: Layer, folder: &Path) -> Result<Calendar> {
+        Calendar::new(&stack(top, Some(folder))?)
+    }
+
     /// The calendar of a file of one's own, over the shipped layers and the files beside it that it
     /// names: a parish over its diocese, a diocese over its nation.
     pub fn read(file: &Path) -> Result<Calendar> {

@@ -2,7 +2,7 @@
 //! always named beside what is painted.
 
 /// Red, green and blue, or `None` for a colour that is not among the usual ones.
-pub(super) fn dye(colour: &str) -> Option<[u8; 3]> {
+pub fn dye(colour: &str) -> Option<[u8; 3]> {
     let words = colour.to_lowercase();
     let named = |name: &str| words.split(|c: char| !c.is_alphabetic()).any(|word| word == name);
     DYES.iter().find(|(names, _)| names.iter().any(|n| named(n))).map(|(_, dye)| *dye)

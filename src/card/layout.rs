@@ -77,7 +77,8 @@ fn ribbon(laid: &Laid, several: bool, language: Language) -> Line {
     }
 }
 
-fn reasons(day: &Day, service: &Service, language: Language) -> Vec<String> {
+/// Why this day, what gives way and what may be chosen, each sentence once.
+pub fn reasons(day: &Day, service: &Service, language: Language) -> Vec<String> {
     let displaced = day.displaced.iter().map(|d| &d.reason);
     let mut all: Vec<String> = vec![];
     let notes = service.notes.iter().map(|n| n.get(language));

@@ -22,10 +22,12 @@ mod words;
 
 pub use day::{DayPage, Elsewhere, day_page};
 pub use file::Kind;
-pub use layout::lay_out;
+pub use dye::dye;
+pub use layout::{lay_out, reasons};
 pub use server::lay_out_server;
 pub use sheet::Paper;
 pub use week::{WeekCard, lay_out_week, week_text};
+pub use words::{caution, particulars, stand};
 
 use crate::language::Language;
 use schemars::JsonSchema;

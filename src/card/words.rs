@@ -60,7 +60,7 @@ pub(super) fn kind(celebration: &Celebration, language: Language) -> String {
 }
 
 /// Rank, colours, season with its week, the cycle that is read.
-pub(super) fn particulars(day: &Day, celebration: &Celebration, language: Language) -> String {
+pub fn particulars(day: &Day, celebration: &Celebration, language: Language) -> String {
     let season = match day.week {
         Some(week) => {
             let counted = either(language, "week", "semana");
@@ -79,7 +79,7 @@ pub(super) fn particulars(day: &Day, celebration: &Celebration, language: Langua
 }
 
 /// Where the book stands.
-pub(super) fn stand(stand: Stand, language: Language) -> &'static str {
+pub fn stand(stand: Stand, language: Language) -> &'static str {
     match stand {
         Stand::Chair => either(language, "At the chair", "En la sede"),
         Stand::Altar => either(language, "At the altar", "En el altar"),
@@ -157,7 +157,8 @@ pub(super) fn headings(language: Language) -> Headings {
     }
 }
 
-pub(super) fn caution(language: Language) -> String {
+/// What every card ends with.
+pub fn caution(language: Language) -> String {
     either(
         language,
         "A suggestion: check it against your diocese's directory, which prevails. The priest decides.",

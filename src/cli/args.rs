@@ -76,6 +76,8 @@ pub enum Command {
     Week(Week),
     /// Look at what the parish has settled, change it, time one's own hand
     Parish(Parish),
+    /// Open the page in the browser for the whole job
+    Desk(Desk),
     /// Show the whole way, from photographs to the card, with an invented parish
     Demo(Demo),
 }
@@ -264,6 +266,20 @@ pub struct ParishSet {
     /// A cost, in hundredths of one leaf: NAME=NUMBER
     #[arg(long, value_name = "NAME=NUMBER")]
     pub cost: Vec<String>,
+}
+
+/// `vitta desk`
+#[derive(Debug, Args)]
+#[command(after_help = "Example: vitta desk --lan\n\n\
+    With --lan a phone in the same network can take the photographs: open the address shown on it and type \
+    the code shown here. Ctrl-C ends the desk; everything is kept at once.")]
+pub struct Desk {
+    /// Let other devices of the network in, with a code
+    #[arg(long)]
+    pub lan: bool,
+    /// Port to listen at; the first free one from 7450 on if not given
+    #[arg(long, value_name = "PORT")]
+    pub port: Option<u16>,
 }
 
 /// `vitta demo`

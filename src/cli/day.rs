@@ -1,7 +1,7 @@
 //! `vitta day`: what is celebrated, why, and what the altar book must give.
 
 use super::args::{Common, Day as Typed};
-use super::{Mass, Outcome, date, print_json, report};
+use super::{Outcome, date, mass_on, print_json, report};
 use crate::Result;
 use crate::calendar::Day;
 use crate::card::{self, DayPage, Elsewhere};
@@ -26,7 +26,7 @@ struct Answer<'a> {
 pub fn run(command: &Typed, common: &Common) -> Result<Outcome> {
     let date = date::parse(&command.date)?;
     let shelf = common.shelf()?;
-    let mut mass = Mass::on(date, &command.asked(), common)?;
+    let mut mass = mass_on(date, &command.asked(), common)?;
     if command.texts {
         mass.service.needs = order::beforehand(&mass.service)?;
     }

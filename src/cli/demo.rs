@@ -2,14 +2,14 @@
 
 use super::args::{Common, Demo};
 use super::read::map_summary;
-use super::{Mass, Outcome, photographs, report, write_card};
+use super::{Outcome, photographs, report, write_card};
 use crate::book::{Book, Outline};
 use crate::calendar::Calendar;
 use crate::card::{self, Card, Paper};
 use crate::error::FileFault;
 use crate::language::Language;
 use crate::ribbon::Plan;
-use crate::shelf::{Parish, Shelf};
+use crate::shelf::{Mass, Parish, Shelf, now};
 use crate::{Error, Result, ribbon};
 use chrono::{Days, Local, NaiveDate};
 use std::fmt::Write;
@@ -59,7 +59,7 @@ fn read(photos: &Path) -> Result<Book> {
     let files = photographs::find(&[photos.to_owned()])?;
     report::result(&format!("Reading {} photographs in {}\n", files.len(), photos.display()));
     let readings =
-        photographs::read(&files, None, None)?.into_iter().collect::<Result<Vec<_>>>()?;
+        photographs::read(&files, None, None, None)?.into_iter().collect::<Result<Vec<_>>>()?;
     for reading in &readings {
         let doubtful = reading.rows.iter().filter(|r| r.doubt).count();
         let line =
@@ -67,7 +67,7 @@ fn read(photos: &Path) -> Result<Book> {
         report::result(&line);
     }
     let outline = Outline::shipped("roman-missal-3")?;
-    Ok(Book::from_readings("Vallombra", &readings, Some(outline), None, &super::now()))
+    Ok(Book::from_readings("Vallombra", &readings, Some(outline), None, &now()))
 }
 
 impl Sacristy {

@@ -2,7 +2,7 @@
 
 use super::args::{Common, Lay};
 use super::table::Table;
-use super::{Mass, Outcome, date, print_json, report, write_card};
+use super::{Outcome, date, mass_on, print_json, report, write_card};
 use crate::card::{Kind, Paper};
 use crate::ribbon::{OnTable, Plan};
 use crate::{Result, card, ribbon};
@@ -19,7 +19,7 @@ pub fn run(command: &Lay, common: &Common) -> Result<Outcome> {
     let parish = shelf.parish()?;
     let table = Table::open(&command.table, &shelf, &parish)?;
     let beside = command.beside.as_ref().map(|name| shelf.open(name)).transpose()?;
-    let mass = Mass::on(date, &command.asked(), common)?;
+    let mass = mass_on(date, &command.asked(), common)?;
     let mut plans = vec![ribbon::plan_table(&mass.service, &table.laid(), &parish.costs)?];
     if let Some(book) = &beside {
         let same = ribbon::as_planned(&mass.service, &plans[0], book);

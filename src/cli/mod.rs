@@ -5,6 +5,7 @@ mod book;
 mod date;
 mod day;
 mod demo;
+mod desk;
 mod lay;
 mod parish;
 mod photographs;
@@ -15,13 +16,11 @@ mod table;
 mod week;
 mod year;
 
-use crate::calendar::{Calendar, Day};
+use crate::calendar::Calendar;
 use crate::card::{Card, Kind, Paper};
-use crate::error::{FileFault, UsageFault};
+use crate::error::FileFault;
 use crate::language::Language;
-use crate::order::{self, Service};
-use crate::place::Place;
-use crate::shelf::{self, Parish, Shelf};
+use crate::shelf::{self, Mass, Shelf};
 use crate::{Error, Result};
 use args::{Command, Common, Tongue, Typed};
 use chrono::NaiveDate;
@@ -48,6 +47,9 @@ pub fn run() -> ExitCode {
         }
         Command::Demo(command) => {
             one_thread_each().and_then(|()| demo::run(command, &typed.common))
+        }
+        Command::Desk(command) => {
+            one_thread_each().and_then(|()| desk::run(command, &typed.common))
         }
         Command::Book(command) => book::run(command, &typed.common),
         Command::Day(command) => day::run(command, &typed.common),
@@ -149,55 +151,21 @@ impl args::Lay {
     }
 }
 
-/// One date's Mass: the day, and what the Mass chosen on it needs.
-struct Mass {
-    day: Day,
-    service: Service,
-}
-
-impl Mass {
-    /// The Mass of `date` that was asked for, by the shelf's parish.
-    fn on(date: NaiveDate, asked: &Asked, common: &Common) -> Result<Mass> {
-        let calendar = common.calendar(asked.calendar)?;
-        let parish = common.shelf()?.parish()?;
-        let language = common.language.into();
-        if !asked.evening {
-            return Mass::by(&calendar, &parish, date, asked.choose, language);
-        }
-        // A Mass that begins on the evening before belongs to its own day.
-        let evening = calendar.day(date, language)?.evening;
-        let Some(mass) = evening.and_then(|evening| evening.masses.into_iter().next()) else {
-            return Mass::by(&calendar, &parish, date, None, language);
-        };
-        let place = mass.vigil.unwrap_or(mass.celebration.id);
-        Mass::by(&calendar, &parish, mass.of, Some(place.as_str()), language)
-    }
-
-    /// The Mass of `date` by a calendar and a parish.
-    fn by(
-        calendar: &Calendar,
-        parish: &Parish,
-        date: NaiveDate,
-        choice: Option<&str>,
-        language: Language,
-    ) -> Result<Mass> {
-        let choice = choice
-            .map(|typed| Place::new(typed).ok_or_else(|| UsageFault::NoPlace(typed.to_owned())))
-            .transpose()?;
-        let day = calendar.day(date, language)?;
-        let service = order::service(&day, choice.as_ref(), &parish.settings)?;
-        Ok(Mass { day, service })
+/// The Mass of `date` that was asked for, by the shelf's parish.
+fn mass_on(date: NaiveDate, asked: &Asked, common: &Common) -> Result<Mass> {
+    let calendar = common.calendar(asked.calendar)?;
+    let parish = common.shelf()?.parish()?;
+    let language = common.language.into();
+    if asked.evening {
+        Mass::of_evening(&calendar, &parish, date, language)
+    } else {
+        Mass::by(&calendar, &parish, date, asked.choose, language)
     }
 }
 
 /// Writes a card as its file's ending asks.
 fn write_card(card: &Card, file: &Path, paper: Paper) -> Result<()> {
     crate::format::write_bytes(&Kind::of(file)?.bytes(card, paper)?, file)
-}
-
-/// The moment now, for a book's history.
-fn now() -> String {
-    chrono::Local::now().format("%Y-%m-%d %H:%M:%S").to_string()
 }
 
 /// Prints a result as JSON.

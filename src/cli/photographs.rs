@@ -4,8 +4,9 @@
 use super::{report, steps};
 use crate::error::FileFault;
 use crate::language::Language;
+use crate::shelf::{ReadPhoto, Shelf, read_photograph};
 use crate::text::Reading;
-use crate::{Error, Result, photo, text};
+use crate::{Error, Result, photo};
 use rayon::prelude::*;
 use std::path::{Path, PathBuf};
 
@@ -43,11 +44,13 @@ fn in_folder(folder: &Path) -> Result<Vec<PathBuf>> {
 }
 
 /// Reads each photograph, each page of a PDF by itself; the results keep the order of `files`. Pictures of
-/// the steps go to the folder `steps`, if there is one.
+/// the steps go to the folder `steps`, if there is one, the photographs to the shelf of the book they are
+/// read into.
 pub fn read(
     files: &[PathBuf],
     printed: Option<Language>,
     steps: Option<&Path>,
+    keep: Option<(&Shelf, &str)>,
 ) -> Result<Vec<Result<Reading>>> {
     if let Some(folder) = steps {
         std::fs::create_dir_all(folder)
@@ -65,27 +68,17 @@ pub fn read(
     let mut readings: Vec<Result<Reading>> = pictures
         .par_iter()
         .map(|&(file, page)| {
-            let reading = one(file, page, printed, steps);
+            let read = read_photograph(file, page, printed);
             bar.inc(1);
-            reading
+            let ReadPhoto { photo, pages, reading } = read?;
+            if let Some(folder) = steps {
+                steps::write(folder, &photo, &pages, &reading)?;
+            }
+            keep.map_or(Ok(()), |(shelf, book)| shelf.keep_photo(book, &photo))?;
+            Ok(reading)
         })
         .collect();
     bar.finish_and_clear();
     readings.extend(failed);
     Ok(readings)
-}
-
-fn one(
-    file: &Path,
-    page: usize,
-    printed: Option<Language>,
-    steps: Option<&Path>,
-) -> Result<Reading> {
-    let photo = photo::load_page(file, page)?;
-    let pages = photo::flatten(&photo)?;
-    let reading = text::read(&photo.name, &pages, printed)?;
-    if let Some(folder) = steps {
-        steps::write(folder, &photo, &pages, &reading)?;
-    }
-    Ok(reading)
 }

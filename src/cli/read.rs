@@ -3,6 +3,7 @@
 use super::args::{Common, Read};
 use super::{Outcome, photographs, print_json, report};
 use crate::book::{Book, Outline, State};
+use crate::shelf::now;
 use crate::text::Reading;
 use crate::{Error, Result};
 use serde::Serialize;
@@ -21,7 +22,8 @@ pub fn run(command: &Read, common: &Common) -> Result<Outcome> {
     let known = command.book.as_deref().map(|name| shelf.find(name)).transpose()?.flatten();
     let files = photographs::find(&command.photos)?;
     let printed = command.printed.map(Into::into);
-    let results = photographs::read(&files, printed, command.show_steps.as_deref())?;
+    let keep = command.book.as_deref().map(|name| (&shelf, name));
+    let results = photographs::read(&files, printed, command.show_steps.as_deref(), keep)?;
     let (readings, failed) = sort_out(results)?;
     if common.json {
         print_json(&Readings { photos: &readings })?;
@@ -30,7 +32,7 @@ pub fn run(command: &Read, common: &Common) -> Result<Outcome> {
     }
     let mut look = failed || readings.iter().any(|r| r.rows.iter().any(|row| row.doubt));
     if let Some(name) = &command.book {
-        let when = super::now();
+        let when = now();
         let book = match known {
             Some(mut book) => {
                 book.read(&readings, &when);

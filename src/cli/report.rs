@@ -8,15 +8,7 @@ use std::io::{IsTerminal, Write};
 
 /// Prints an error: the whole chain on one line, the hint after it.
 pub fn error(error: &Error) {
-    let mut line = error.to_string();
-    let mut cause = std::error::Error::source(error);
-    while let Some(e) = cause {
-        // Other libraries write their errors over several lines.
-        let said = e.to_string().split_whitespace().collect::<Vec<_>>().join(" ");
-        line.push_str(&format!(" ({said})"));
-        cause = e.source();
-    }
-    message(&line);
+    message(&error.whole());
     if let Some(hint) = error.hint() {
         message_plain(&format!("hint: {hint}"));
     }

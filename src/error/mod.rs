@@ -6,6 +6,7 @@
 mod book;
 mod calendar;
 mod card;
+mod desk;
 mod file;
 mod order;
 mod photo;
@@ -16,6 +17,7 @@ mod usage;
 pub use book::BookFault;
 pub use calendar::CalendarFault;
 pub use card::CardFault;
+pub use desk::DeskFault;
 pub use file::FileFault;
 pub use order::OrderFault;
 pub use photo::PhotoFault;
@@ -55,6 +57,8 @@ pub enum Fault {
     Ribbon(RibbonFault),
     /// The card could not be made.
     Card(CardFault),
+    /// The desk refused a request.
+    Desk(DeskFault),
     /// What was typed cannot be done.
     Usage(UsageFault),
 }
@@ -71,6 +75,19 @@ impl Error {
         &self.fault
     }
 
+    /// The error with all its causes, on one line.
+    pub fn whole(&self) -> String {
+        let mut line = self.to_string();
+        let mut cause = std::error::Error::source(self);
+        while let Some(e) = cause {
+            // Other libraries write their errors over several lines.
+            let said = e.to_string().split_whitespace().collect::<Vec<_>>().join(" ");
+            line.push_str(&format!(" ({said})"));
+            cause = e.source();
+        }
+        line
+    }
+
     /// The next thing to try, if there is one.
     pub fn hint(&self) -> Option<String> {
         match &self.fault {
@@ -82,6 +99,7 @@ impl Error {
             Fault::Order(f) => f.hint(),
             Fault::Ribbon(f) => f.hint(),
             Fault::Card(f) => f.hint(),
+            Fault::Desk(f) => f.hint(),
             Fault::Usage(f) => f.hint(),
         }
     }
@@ -98,6 +116,7 @@ impl fmt::Display for Error {
             Fault::Order(e) => e.fmt(f),
             Fault::Ribbon(e) => e.fmt(f),
             Fault::Card(e) => e.fmt(f),
+            Fault::Desk(e) => e.fmt(f),
             Fault::Usage(e) => e.fmt(f),
         }
     }
@@ -119,4 +138,4 @@ macro_rules! from_fault {
         }
     )*};
 }
-from_fault!(File: FileFault, Photo: PhotoFault, Text: TextFault, Book: BookFault, Calendar: CalendarFault, Order: OrderFault, Ribbon: RibbonFault, Card: CardFault, Usage: UsageFault);
+from_fault!(File: FileFault, Photo: PhotoFault, Text: TextFault, Book: BookFault, Calendar: CalendarFault, Order: OrderFault, Ribbon: RibbonFault, Card: CardFault, Desk: DeskFault, Usage: UsageFault);

@@ -32,7 +32,7 @@ mod texts;
 
 pub use beforehand::beforehand;
 pub use formulary::{Binding, Formularies, Formulary, Insert, Part, Prefaces, Sequence};
-pub use orders::shipped as service_orders;
+pub use orders::{serving, shipped as service_orders};
 pub use printed::masses;
 pub use service::service;
 pub use service_order::{

@@ -63,7 +63,7 @@ fn usual() -> Result<&'static ServiceOrder> {
 }
 
 /// The order that a Mass follows: the one that serves it most exactly, or the Mass as usual.
-pub(super) fn serving(asked: &Place) -> Result<&'static ServiceOrder> {
+pub fn serving(asked: &Place) -> Result<&'static ServiceOrder> {
     let exactness = |order: &ServiceOrder| {
         let over = order.serves.iter().filter(|place| asked.is_under(place.as_str()));
         over.map(|place| place.as_str().len()).max()

@@ -48,6 +48,14 @@ fn is_heic(bytes: &[u8]) -> bool {
         && [&b"heic"[..], b"heix", b"mif1", b"msf1", b"hevc", b"avif"].contains(&&brand[4..])
 }
 
+/// Refuses by its first bytes and its header what [`load`] would refuse by them; `path` names it.
+pub fn check(path: &Path, bytes: &[u8]) -> Result<()> {
+    if bytes.is_empty() {
+        return Err(PhotoFault::Empty(path.into()).into());
+    }
+    decoder(path, bytes, recognise(path, bytes)?).map(drop)
+}
+
 fn read(path: &Path) -> Result<Vec<u8>> {
     let bytes = std::fs::read(path).map_err(|e| {
         let fault = match e.kind() {
@@ -83,15 +91,23 @@ fn unopened(path: &Path, bytes: &[u8]) -> PhotoFault {
     PhotoFault::NotAPicture { file: path.into(), found }
 }
 
-fn decode(path: &Path, bytes: &[u8], format: ImageFormat) -> Result<RgbImage> {
-    let kind = match format {
+fn kind(format: ImageFormat) -> &'static str {
+    match format {
         ImageFormat::Jpeg => "JPEG",
         ImageFormat::Png => "PNG",
         ImageFormat::Tiff => "TIFF",
         _ => "WebP",
-    };
-    let damaged = |cut_off| PhotoFault::Damaged { file: path.into(), kind, cut_off };
-    let mut decoder = ImageReader::with_format(Cursor::new(bytes), format)
+    }
+}
+
+/// The decoder of a picture that is neither too large nor cut off.
+fn decoder<'a>(
+    path: &Path,
+    bytes: &'a [u8],
+    format: ImageFormat,
+) -> Result<impl ImageDecoder + use<'a>> {
+    let damaged = |cut_off| PhotoFault::Damaged { file: path.into(), kind: kind(format), cut_off };
+    let decoder = ImageReader::with_format(Cursor::new(bytes), format)
         .into_decoder()
         .map_err(|e| Error::from(damaged(false)).because(e))?;
     let (width, height) = decoder.dimensions();
@@ -104,10 +120,16 @@ fn decode(path: &Path, bytes: &[u8], format: ImageFormat) -> Result<RgbImage> {
     if format == ImageFormat::Jpeg && !jpeg_reaches_its_end(bytes) {
         return Err(damaged(true).into());
     }
+    Ok(decoder)
+}
+
+fn decode(path: &Path, bytes: &[u8], format: ImageFormat) -> Result<RgbImage> {
+    let mut decoder = decoder(path, bytes, format)?;
+    let damaged = || PhotoFault::Damaged { file: path.into(), kind: kind(format), cut_off: false };
     // A picture without, or with unreadable, orientation is taken as it lies.
     let orientation = decoder.orientation().unwrap_or(Orientation::NoTransforms);
     let mut image =
-        DynamicImage::from_decoder(decoder).map_err(|e| Error::from(damaged(false)).because(e))?;
+        DynamicImage::from_decoder(decoder).map_err(|e| Error::from(damaged()).because(e))?;
     image.apply_orientation(orientation);
     Ok(over_white(image))
 }

@@ -24,7 +24,7 @@ mod strokes;
 mod surface;
 mod upright;
 
-pub use load::{count, load, load_page};
+pub use load::{check, count, load, load_page};
 pub use mapping::Mapping;
 
 use crate::Result;

@@ -1,8 +1,13 @@
-//! The folder where the books and the parish live: one JSON file for each book.
+//! The folder where the books and the parish live: one JSON file for each book, and the photographs it
+//! was read from.
 
+mod mass;
 mod parish;
+mod photographs;
 
+pub use mass::{Mass, wanted};
 pub use parish::{Parish, calendar};
+pub use photographs::{ReadPhoto, read_photograph};
 
 use crate::Result;
 use crate::book::Book;
@@ -50,15 +55,15 @@ impl Shelf {
         calendar(&self.parish()?.calendar, &self.folder)
     }
 
+    /// The parish's book for the chair, if it has one on this shelf.
+    pub fn chair_book(&self, parish: &Parish) -> Result<Option<Book>> {
+        parish.settings.chair_book.as_deref().map_or(Ok(None), |name| self.find(name))
+    }
+
     /// The file of the book called `name`: letters and digits of the name in lower case, anything
     /// else a hyphen. A name without any letter or digit is refused.
     pub fn book_file(&self, name: &str) -> Result<PathBuf> {
-        let words = name.split(|c: char| !c.is_alphanumeric()).filter(|w| !w.is_empty());
-        let stem = words.collect::<Vec<_>>().join("-").to_lowercase();
-        if stem.is_empty() {
-            return Err(FileFault::BadName(name.to_owned()).into());
-        }
-        Ok(self.folder.join("books").join(format!("{stem}.json")))
+        Ok(self.folder.join("books").join(format!("{}.json", stem(name)?)))
     }
 
     /// The names of the books, sorted.
@@ -111,4 +116,16 @@ impl Shelf {
         format::write(book, &file)?;
         Ok(file)
     }
+}
+
+/// A file's name for `name`: its letters and digits in lower case, anything else a hyphen.
+fn stem(name: &str) -> Result<String> {
+    let words = name.split(|c: char| !c.is_alphanumeric()).filter(|w| !w.is_empty());
+    let stem = words.collect::<Vec<_>>().join("-").to_lowercase();
+    if stem.is_empty() { Err(FileFault::BadName(name.to_owned()).into()) } else { Ok(stem) }
+}
+
+/// The moment now, for a book's history.
+pub fn now() -> String {
+    chrono::Local::now().format("%Y-%m-%d %H:%M:%S").to_string()
 }

@@ -6,12 +6,13 @@ mod next;
 mod show;
 
 use super::args::Common;
-use super::{Outcome, now, print_json, report};
+use super::{Outcome, print_json, report};
 use crate::Result;
 use crate::book::{Book, State, carry_marks, concordance};
 use crate::error::UsageFault;
 use crate::format;
 use crate::place::Place;
+use crate::shelf::now;
 use args::{Action, Compare, Confirm, Export, Import, Set, Undo};
 use serde::Serialize;
 

@@ -1,0 +1,292 @@
+//! The books on the shelf: begun, given ribbons, compared, exported, imported.
+
+use super::door::parse;
+use super::reply::{Reply, work};
+use super::{Desk, Shared, not_understood};
+use crate::Result;
+use crate::book::{Book, Outline, Ribbon, State as Known, carry_marks, concordance};
+use crate::card;
+use crate::error::{DeskFault, FileFault, UsageFault};
+use crate::language::Language;
+use crate::shelf::now;
+use crate::format;
+use axum::body::{Body, Bytes};
+use axum::extract::{Path, State};
+use axum::response::Response;
+use chrono::{Datelike, Days, Local, NaiveDate, Weekday};
+use serde::{Deserialize, Serialize};
+
+/// Largest book's file taken: one of a thousand places with its evidence has about one megabyte.
+const LARGEST_MB: u64 = 20;
+/// A name longer than this is no name.
+const LONGEST_NAME: usize = 60;
+
+#[derive(Serialize)]
+struct AtDesk {
+    version: &'static str,
+    language: Language,
+    today: NaiveDate,
+    /// Today if it is one, or the next.
+    sunday: NaiveDate,
+    books: Vec<Listed>,
+    outlines: Vec<&'static str>,
+    /// Names of the parish's calendar and of the parish.
+    parish: String,
+    network: bool,
+}
+
+#[derive(Serialize)]
+struct Listed {
+    /// What it is called in addresses.
+    file: String,
+    name: String,
+    doubtful: usize,
+    known: usize,
+    ribbons: Vec<Coloured>,
+    outline: Option<String>,
+    language: Language,
+    copies: Vec<String>,
+}
+
+#[derive(Serialize)]
+struct Coloured {
+    colour: String,
+    dye: Option<String>,
+}
+
+fn coloured(ribbon: &Ribbon) -> Coloured {
+    let dye = card::dye(&ribbon.colour).map(|[r, g, b]| format!("#{r:02x}{g:02x}{b:02x}"));
+    Coloured { colour: ribbon.colour.clone(), dye }
+}
+
+/// The book called `name`; never a file elsewhere.
+pub(super) fn open(desk: &Desk, name: &str) -> Result<Book> {
+    let no_such = || FileFault::NoSuchBook {
+        name: name.to_owned(),
+        known: desk.shelf.names().unwrap_or_default(),
+    };
+    Ok(desk.shelf.find(name)?.ok_or_else(no_such)?)
+}
+
+/// `GET /api/desk`
+pub(super) async fn desk(State(desk): State<Shared>) -> Response {
+    work(desk, move |desk| {
+        let today = Local::now().date_naive();
+        let ahead = u64::from(Weekday::Sun.days_since(today.weekday()));
+        let mut books = Vec::new();
+        for name in desk.shelf.names()? {
+            books.push(listed(&name, &open(desk, &name)?));
+        }
+        Reply::json(&AtDesk {
+            version: env!("CARGO_PKG_VERSION"),
+            language: desk.language,
+            today,
+            sunday: today.checked_add_days(Days::new(ahead)).unwrap_or(today),
+            books,
+            outlines: Outline::names().collect(),
+            parish: desk.shelf.parish()?.name,
+            network: desk.door.is_open(),
+        })
+    })
+    .await
+}
+
+fn listed(file: &str, book: &Book) -> Listed {
+    let known = |s: Known| !matches!(s, Known::Absent | Known::Estimated | Known::Doubtful);
+    Listed {
+        file: file.to_owned(),
+        name: book.name.clone(),
+        doubtful: book.doubtful(),
+        known: book.entries.iter().filter(|e| known(e.state)).count(),
+        ribbons: book.ribbons.iter().map(coloured).collect(),
+        outline: book.outline.clone(),
+        language: book.language,
+        copies: book.copies.iter().map(|c| c.name.clone()).collect(),
+    }
+}
+
+/// A book as a list of its texts in the order of the book.
+#[derive(Serialize)]
+struct Whole {
+    #[serde(flatten)]
+    listed: Listed,
+    entries: Vec<Line>,
+    notices: Vec<String>,
+}
+
+#[derive(Serialize)]
+struct Line {
+    place: crate::place::Place,
+    title: String,
+    page: Option<String>,
+    state: Known,
+    interval: Option<(String, String)>,
+    level: u8,
+}
+
+/// `GET /api/books/{book}`
+pub(super) async fn book(State(desk): State<Shared>, Path(name): Path<String>) -> Response {
+    work(desk, move |desk| {
+        let book = open(desk, &name)?;
+        let line = |e: &crate::book::Entry| Line {
+            place: e.place.clone(),
+            title: e.title.clone(),
+            page: e.page.clone(),
+            state: e.state,
+            interval: e.interval.clone(),
+            level: e.level,
+        };
+        Reply::json(&Whole {
+            entries: book.entries.iter().map(line).collect(),
+            notices: book.notices.clone(),
+            listed: listed(&name, &book),
+        })
+    })
+    .await
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct New {
+    outline: Option<String>,
+    language: Language,
+}
+
+/// `PUT /api/books/{book}`: begins a book of which only the kind is known.
+pub(super) async fn begin(
+    State(desk): State<Shared>,
+    Path(name): Path<String>,
+    body: Bytes,
+) -> Response {
+    work(desk, move |desk| {
+        let new: New = parse(&body)?;
+        let outline = new.outline.as_deref().map(Outline::shipped).transpose()?;
+        let _alone = desk.alone();
+        free(desk, &name)?;
+        put(desk, &Book::new(name.trim(), new.language, outline))
+    })
+    .await
+}
+
+/// Refuses a name that is none or is taken.
+fn free(desk: &Desk, name: &str) -> Result<()> {
+    if name.chars().count() > LONGEST_NAME {
+        let found = name.chars().count();
+        return Err(not_understood(format!(
+            "the name has {found} letters, expected at most {LONGEST_NAME}"
+        )));
+    }
+    match desk.shelf.find(name)? {
+        Some(_) => Err(UsageFault::BookIsThere(name.to_owned()).into()),
+        None => Ok(()),
+    }
+}
+
+fn put(desk: &Desk, book: &Book) -> Result<Reply> {
+    let file = desk.shelf.put(book)?;
+    let stem = file.file_stem().unwrap_or_default().to_string_lossy().into_owned();
+    Reply::json(&listed(&stem, book))
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Ribbons {
+    before: Vec<String>,
+    value: Vec<String>,
+}
+
+/// `POST /api/books/{book}/ribbons`: the colours from the spine.
+pub(super) async fn ribbons(
+    State(desk): State<Shared>,
+    Path(name): Path<String>,
+    body: Bytes,
+) -> Response {
+    work(desk, move |desk| {
+        let change: Ribbons = parse(&body)?;
+        let _alone = desk.alone();
+        let mut book = open(desk, &name)?;
+        let now: Vec<&str> = book.ribbons.iter().map(|r| r.colour.as_str()).collect();
+        if now != change.before && now != change.value {
+            return Ok(Reply::Conflict(now.into()));
+        }
+        let ribbon = |c: &String| Ribbon { colour: c.trim().to_owned() };
+        book.ribbons = change.value.iter().map(ribbon).filter(|r| !r.colour.is_empty()).collect();
+        put(desk, &book)
+    })
+    .await
+}
+
+/// `GET /api/books/{book}/export`
+pub(super) async fn export(State(desk): State<Shared>, Path(name): Path<String>) -> Response {
+    work(desk, move |desk| {
+        let book = open(desk, &name)?;
+        let file = desk.shelf.book_file(&book.name)?;
+        let bytes = format::to_text(&book.to_share(), &file)?.into_bytes();
+        let plain = |c: char| if c.is_ascii_alphanumeric() { c } else { '-' };
+        let name = format!("{}-pages.json", name.chars().map(plain).collect::<String>());
+        Ok(Reply::File { kind: "application/json", name: Some(name), bytes })
+    })
+    .await
+}
+
+/// `POST /api/books/{book}/import`: a book's file from another parish, under a name of one's own.
+pub(super) async fn import(
+    State(desk): State<Shared>,
+    Path(name): Path<String>,
+    body: Body,
+) -> Response {
+    let bytes = take(body, "the book's file", None, LARGEST_MB).await;
+    work(desk, move |desk| {
+        let bytes = bytes?;
+        let text = std::str::from_utf8(&bytes).map_err(|e| not_understood(e.to_string()))?;
+        let shared: Book = format::parse(text, std::path::Path::new("the book's file"))?;
+        let _alone = desk.alone();
+        free(desk, &name)?;
+        put(desk, &Book::brought(&shared, name.trim(), &now()))
+    })
+    .await
+}
+
+/// The bytes sent, up to a limit; `announced` is the size that the request says they have.
+pub(super) async fn take(
+    body: Body,
+    what: &str,
+    announced: Option<u64>,
+    limit_mb: u64,
+) -> Result<Bytes> {
+    let limit = limit_mb * 1_000_000;
+    let too_large = |found: Option<u64>| DeskFault::TooLarge {
+        what: what.to_owned(),
+        found_mb: found.map(|f| f.div_ceil(1_000_000)),
+        limit_mb,
+    };
+    if announced.is_some_and(|size| size > limit) {
+        return Err(too_large(announced).into());
+    }
+    let bytes = axum::body::to_bytes(body, usize::try_from(limit).unwrap_or(usize::MAX)).await;
+    Ok(bytes.map_err(|_| too_large(None))?)
+}
+
+/// `GET /api/books/{book}/compare/{other}`: every place with its page in both.
+pub(super) async fn compare(
+    State(desk): State<Shared>,
+    Path((old, new)): Path<(String, String)>,
+) -> Response {
+    work(desk, move |desk| Reply::json(&concordance(&open(desk, &old)?, &open(desk, &new)?))).await
+}
+
+/// `POST /api/books/{book}/compare/{other}`: carries ribbons, tabs and sheets over; answers what stays
+/// behind.
+pub(super) async fn carry(
+    State(desk): State<Shared>,
+    Path((old, new)): Path<(String, String)>,
+) -> Response {
+    work(desk, move |desk| {
+        let _alone = desk.alone();
+        let (old, mut new) = (open(desk, &old)?, open(desk, &new)?);
+        let left = carry_marks(&old, &mut new);
+        desk.shelf.put(&new)?;
+        Reply::json(&left)
+    })
+    .await
+}

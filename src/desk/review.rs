@@ -1,0 +1,372 @@
+//! The review of a book: what a person should look at, in the order in which a look teaches most, each
+//! with the strip of the photograph it was read from.
+
+use super::books::open;
+use super::door::parse;
+use super::reply::{Reply, work};
+use super::{Desk, Shared, not_understood};
+use crate::book::{Book, Change, Entry, Outline, Said, State as Known, Step};
+use crate::error::FileFault;
+use crate::geom::Rect;
+use crate::language::Language;
+use crate::place::Place;
+use crate::shelf::{now, wanted};
+use crate::{Error, Result};
+use axum::body::Bytes;
+use axum::extract::{Path, Query, State};
+use axum::response::Response;
+use chrono::Local;
+use image::codecs::jpeg::JpegEncoder;
+use image::{DynamicImage, imageops::FilterType};
+use serde::{Deserialize, Serialize};
+use std::collections::HashMap;
+use std::io::Cursor;
+
+/// The Masses of so many days count.
+const MONTH: u16 = 31;
+/// The looks that are weighed against each other in full; the rest follow by how much they are wanted.
+const WEIGHED: usize = 4;
+/// Rows shown of what follows; more are there when these are done.
+const SHOWN: usize = 60;
+/// More looks than this are not counted one by one.
+const COUNTED: usize = 60;
+
+#[derive(Serialize)]
+struct Review {
+    book: String,
+    /// Steps of the history, so that an undo undoes what the page shows.
+    steps: usize,
+    /// The last step that can be undone, in words.
+    last: Option<String>,
+    /// Texts in doubt in the whole book.
+    doubtful: usize,
+    known: usize,
+    absent: usize,
+    estimated: usize,
+    /// Looks until no page that the coming month wants is in doubt, if each finds the page as given.
+    looks_left: usize,
+    more_looks: bool,
+    queue: Vec<Row>,
+    /// What the last step moved besides its own text.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    moved: Vec<Moved>,
+}
+
+#[derive(Serialize)]
+struct Row {
+    place: Place,
+    title: String,
+    /// The headings over it.
+    above: Vec<String>,
+    page: Option<String>,
+    state: Known,
+    probability: f64,
+    interval: Option<(String, String)>,
+    said: Option<Said>,
+    /// How often the coming month wants it.
+    wanted: f64,
+    strips: Vec<StripOf>,
+    /// Texts before and after it with their pages, to find one's way in the book.
+    before: Option<Beside>,
+    after: Option<Beside>,
+}
+
+#[derive(Serialize)]
+struct Beside {
+    title: String,
+    page: String,
+}
+
+#[derive(Serialize)]
+struct StripOf {
+    /// Which reading of the place, from 0.
+    reading: usize,
+    title: String,
+    photo: String,
+    /// Ways to read the page, likeliest first.
+    pages: Vec<String>,
+    kept: bool,
+}
+
+#[derive(Serialize)]
+struct Moved {
+    title: String,
+    from: Option<String>,
+    to: Option<String>,
+    settled: bool,
+}
+
+/// What a page may ask of the review.
+#[derive(Deserialize)]
+pub(super) struct First {
+    lang: Option<Language>,
+    /// A text to be looked at first, in doubt or not.
+    place: Option<Place>,
+}
+
+/// `GET /api/books/{book}/review`
+pub(super) async fn review(
+    State(desk): State<Shared>,
+    Path(name): Path<String>,
+    Query(first): Query<First>,
+) -> Response {
+    work(desk, move |desk| {
+        let book = open(desk, &name)?;
+        let mut review = of(desk, &book, first.lang.unwrap_or(desk.language), Vec::new())?;
+        if let Some(at) = first.place.and_then(|p| book.entries.iter().position(|e| e.place == p)) {
+            let language = first.lang.unwrap_or(desk.language);
+            let row = row(desk, &book, at, 0.0, language)?;
+            review.queue.retain(|r| r.place != row.place);
+            review.queue.insert(0, row);
+        }
+        Reply::json(&review)
+    })
+    .await
+}
+
+fn of(desk: &Desk, book: &Book, language: Language, moved: Vec<Moved>) -> Result<Review> {
+    let parish = desk.shelf.parish()?;
+    let calendar = desk.calendar(&parish)?;
+    let wanted = wanted(&calendar, &parish, Local::now().date_naive(), MONTH)?;
+    let count = |state| book.entries.iter().filter(|e| e.state == state).count();
+    let undoable = book.history.last().filter(|s| !matches!(s.what, Change::Brought { .. }));
+    let looks_left = book.looks_left(&wanted, COUNTED);
+    Ok(Review {
+        book: book.name.clone(),
+        steps: book.history.len(),
+        last: undoable.map(|s| sentence(book, s, language)),
+        doubtful: book.doubtful(),
+        known: count(Known::Read) + count(Known::Mended) + count(Known::Confirmed),
+        absent: count(Known::Absent),
+        estimated: count(Known::Estimated),
+        looks_left,
+        more_looks: looks_left >= COUNTED,
+        queue: queue(desk, book, &wanted, language)?,
+        moved,
+    })
+}
+
+/// First the looks that teach most, then every doubtful text, those wanted soon before the others.
+fn queue(
+    desk: &Desk,
+    book: &Book,
+    wanted: &[(Place, f64)],
+    language: Language,
+) -> Result<Vec<Row>> {
+    let weights: HashMap<&Place, f64> = wanted.iter().map(|(p, w)| (p, *w)).collect();
+    let weight = |e: &Entry| weights.get(&e.place).copied().unwrap_or(0.0);
+    let best = book.look_next(wanted, WEIGHED);
+    let mut order: Vec<usize> =
+        best.iter().filter_map(|l| book.entries.iter().position(|e| e.place == l.place)).collect();
+    let mut rest: Vec<usize> = (0..book.entries.len())
+        .filter(|i| book.entries[*i].state == Known::Doubtful && !order.contains(i))
+        .collect();
+    let worth = |i: usize| weight(&book.entries[i]) * (1.0 - book.entries[i].probability);
+    rest.sort_by(|a, b| worth(*b).total_cmp(&worth(*a)).then(a.cmp(b)));
+    order.extend(rest);
+    order.truncate(SHOWN);
+    order.into_iter().map(|i| row(desk, book, i, weight(&book.entries[i]), language)).collect()
+}
+
+/// The `i`-th text as a row; `wanted` is how often the coming month wants it.
+fn row(desk: &Desk, book: &Book, i: usize, wanted: f64, language: Language) -> Result<Row> {
+    let entry = &book.entries[i];
+    let beside = |e: Option<&Entry>| {
+        e.and_then(|e| Some(Beside { title: e.title.clone(), page: e.page.clone()? }))
+    };
+    let near = |e: &&Entry| !matches!(e.state, Known::Absent) && e.page.is_some();
+    let outline = book.outline.as_deref().and_then(|name| Outline::shipped(name).ok());
+    Ok(Row {
+        place: entry.place.clone(),
+        title: entry.title.clone(),
+        above: above(outline, &entry.place, language),
+        page: entry.page.clone(),
+        state: entry.state,
+        probability: entry.probability,
+        interval: entry.interval.clone(),
+        said: entry.said.clone(),
+        wanted,
+        strips: strips(desk, book, entry),
+        before: beside(book.entries[..i].iter().rfind(near)),
+        after: beside(book.entries[i + 1..].iter().find(near)),
+    })
+}
+
+fn above(outline: Option<&Outline>, place: &Place, language: Language) -> Vec<String> {
+    let headings = outline.and_then(|o| Some(o.headings(o.position(place)?)));
+    headings.unwrap_or_default().iter().map(|h| h.title.get(language).to_owned()).collect()
+}
+
+fn strips(desk: &Desk, book: &Book, entry: &Entry) -> Vec<StripOf> {
+    let strip = |(reading, e): (usize, &crate::book::Evidence)| StripOf {
+        reading,
+        title: e.title.clone(),
+        photo: e.strip.photo.clone(),
+        pages: e.alternatives.iter().map(|a| a.page.clone()).collect(),
+        kept: desk.shelf.photo_file(&book.name, &e.strip.photo).is_ok_and(|f| f.exists()),
+    };
+    entry.evidence.iter().enumerate().map(strip).collect()
+}
+
+/// A step as the page shows it.
+fn sentence(book: &Book, step: &Step, language: Language) -> String {
+    let title = |place: &Place| book.entry(place).map_or(place.to_string(), |e| e.title.clone());
+    let spanish = language == Language::Es;
+    match &step.what {
+        Change::Read { photos, .. } if spanish => format!("Fotografías leídas: {}", photos.len()),
+        Change::Read { photos, .. } => format!("Photographs read: {}", photos.len()),
+        Change::Brought { from } => from.clone(),
+        Change::Word { place, said: Some(Said::Page(page)), .. } => {
+            format!("{}: p. {page}", title(place))
+        }
+        Change::Word { place, said: Some(Said::Absent), .. } if spanish => {
+            format!("{}: no está en el libro", title(place))
+        }
+        Change::Word { place, said: Some(Said::Absent), .. } => {
+            format!("{}: not in the book", title(place))
+        }
+        Change::Word { place, said: None, .. } => format!("{}: –", title(place)),
+    }
+}
+
+/// What a person says of a text, and what had been said of it when they looked.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Word {
+    place: Place,
+    said: Option<Said>,
+    before: Option<Said>,
+}
+
+/// `POST /api/books/{book}/word`
+pub(super) async fn word(
+    State(desk): State<Shared>,
+    Path(name): Path<String>,
+    Query(tongue): Query<super::Tongue>,
+    body: Bytes,
+) -> Response {
+    work(desk, move |desk| {
+        let word: Word = parse(&body)?;
+        let _alone = desk.alone();
+        let mut book = open(desk, &name)?;
+        let now_said = book.entry(&word.place).and_then(|e| e.said.clone());
+        if now_said != word.before && now_said != word.said {
+            return Ok(Reply::Conflict(serde_json::to_value(now_said).unwrap_or_default()));
+        }
+        let was = book.entries.clone();
+        match &word.said {
+            Some(Said::Page(page)) => book.confirm(&word.place, page, &now())?,
+            Some(Said::Absent) => book.mark_absent(&word.place, &now())?,
+            None => book.take_back(&word.place, &now())?,
+        }
+        desk.shelf.put(&book)?;
+        let moved = moved(&was, &book, Some(&word.place));
+        Reply::json(&of(desk, &book, tongue.or(desk), moved)?)
+    })
+    .await
+}
+
+/// How many steps the page knows of.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Undo {
+    steps: usize,
+}
+
+/// `POST /api/books/{book}/undo`
+pub(super) async fn undo(
+    State(desk): State<Shared>,
+    Path(name): Path<String>,
+    Query(tongue): Query<super::Tongue>,
+    body: Bytes,
+) -> Response {
+    work(desk, move |desk| {
+        let undo: Undo = parse(&body)?;
+        let _alone = desk.alone();
+        let mut book = open(desk, &name)?;
+        if book.history.len() != undo.steps {
+            let last = book.history.last().map(|s| sentence(&book, s, tongue.or(desk)));
+            return Ok(Reply::Conflict(last.into()));
+        }
+        let was = book.entries.clone();
+        if book.undo().is_some() {
+            desk.shelf.put(&book)?;
+        }
+        let moved = moved(&was, &book, None);
+        Reply::json(&of(desk, &book, tongue.or(desk), moved)?)
+    })
+    .await
+}
+
+/// The texts whose page or standing another text's word changed.
+fn moved(was: &[Entry], book: &Book, spoken: Option<&Place>) -> Vec<Moved> {
+    let before: HashMap<&Place, &Entry> = was.iter().map(|e| (&e.place, e)).collect();
+    let doubted = |e: &Entry| matches!(e.state, Known::Doubtful | Known::Estimated);
+    let change = |e: &Entry| {
+        let old = before.get(&e.place)?;
+        let settled = doubted(old) && !doubted(e);
+        (old.page != e.page || settled).then(|| Moved {
+            title: e.title.clone(),
+            from: old.page.clone(),
+            to: e.page.clone(),
+            settled,
+        })
+    };
+    book.entries.iter().filter(|e| Some(&e.place) != spoken).filter_map(change).collect()
+}
+
+/// Which reading of which text.
+#[derive(Deserialize)]
+pub(super) struct Asked {
+    place: Place,
+    #[serde(default)]
+    reading: usize,
+    /// The whole photograph, with the row marked by nothing.
+    #[serde(default)]
+    whole: bool,
+}
+
+/// `GET /api/books/{book}/strip?place=…&reading=…`: a piece of the photograph.
+pub(super) async fn strip(
+    State(desk): State<Shared>,
+    Path(name): Path<String>,
+    Query(asked): Query<Asked>,
+) -> Response {
+    work(desk, move |desk| {
+        let book = open(desk, &name)?;
+        let entry = book.entry(&asked.place);
+        let reading = entry.and_then(|e| e.evidence.get(asked.reading));
+        let reading = reading.ok_or_else(|| not_understood("there is no such reading".into()))?;
+        let file = desk.shelf.photo_file(&book.name, &reading.strip.photo)?;
+        let bytes = std::fs::read(&file)
+            .map_err(|e| Error::from(FileFault::Missing(file.clone())).because(e))?;
+        let picture = image::load_from_memory(&bytes)
+            .map_err(|e| Error::from(FileFault::Unreadable(file.clone())).because(e))?;
+        let piece = match asked.whole {
+            true => picture.resize(1800, 1800, FilterType::Triangle),
+            false => cut(&picture, reading.strip.area),
+        };
+        let mut bytes = Vec::new();
+        piece
+            .into_rgb8()
+            .write_with_encoder(JpegEncoder::new_with_quality(Cursor::new(&mut bytes), 85))
+            .map_err(|e| Error::from(FileFault::Unreadable(file)).because(e))?;
+        Ok(Reply::File { kind: "image/jpeg", name: None, bytes })
+    })
+    .await
+}
+
+/// The row with a row's height above and below it; the whole photograph where the row is not known.
+fn cut(picture: &DynamicImage, area: Rect) -> DynamicImage {
+    let (width, height) = (picture.width() as i32, picture.height() as i32);
+    let (across, down) = (area.right - area.left, area.bottom - area.top);
+    if across < 8 || down < 4 {
+        return picture.resize(1800, 1800, FilterType::Triangle);
+    }
+    let margin = down.max(12);
+    let left = (area.left - margin).clamp(0, width - 1);
+    let top = (area.top - margin).clamp(0, height - 1);
+    let right = (area.right + margin).clamp(left + 1, width);
+    let bottom = (area.bottom + margin).clamp(top + 1, height);
+    picture.crop_imm(left as u32, top as u32, (right - left) as u32, (bottom - top) as u32)
+}
