@@ -69,8 +69,20 @@ impl Book {
         each.filter(|(e, _)| e.state != State::Absent).map(|(e, w)| w * (1.0 - e.probability)).sum()
     }
 
-    /// Entries with most doubt in and near them.
+    /// Places in doubt by how much a look would teach as far as a first glance tells: by the doubt in and
+    /// near them. What is not wanted is left out.
+    pub fn glance(&self, wanted: &[(Place, f64)]) -> Vec<Place> {
+        let weights: Vec<f64> = self.entries.iter().map(|e| weight(e, wanted)).collect();
+        let by_glance = self.by_first_glance(&weights).into_iter();
+        by_glance.filter_map(|i| self.entries.get(i).map(|e| e.place.clone())).collect()
+    }
+
     fn at_first_glance(&self, weights: &[f64]) -> Vec<usize> {
+        self.by_first_glance(weights).into_iter().take(TRIED).collect()
+    }
+
+    /// Entries with most doubt in and near them first.
+    fn by_first_glance(&self, weights: &[f64]) -> Vec<usize> {
         let open = |i: usize| {
             let doubt = |e: &Entry| match e.state {
                 State::Absent | State::Confirmed => 0.0,
@@ -89,7 +101,7 @@ impl Book {
             .map(|i| (near(i) * open(i), i))
             .collect();
         scored.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
-        scored.into_iter().take(TRIED).filter(|s| s.0 > 0.0).map(|s| s.1).collect()
+        scored.into_iter().filter(|s| s.0 > 0.0).map(|s| s.1).collect()
     }
 
     /// What is left of the doubt if a look finds the page as the map has it.

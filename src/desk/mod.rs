@@ -115,6 +115,7 @@ pub fn router(desk: Desk) -> Router {
         .route("/api/parish/on/{month}/{day}", get(parish::on))
         .route("/api/books/{book}", get(books::book).put(books::begin))
         .route("/api/books/{book}/review", get(review::review))
+        .route("/api/books/{book}/looks", get(review::looks))
         .route("/api/books/{book}/word", post(review::word))
         .route("/api/books/{book}/undo", post(review::undo))
         .route("/api/books/{book}/ribbons", post(books::ribbons))

@@ -24,8 +24,8 @@ use std::io::Cursor;
 
 /// The Masses of so many days count.
 const MONTH: u16 = 31;
-/// The looks that are weighed against each other in full; the rest follow by how much they are wanted.
-const WEIGHED: usize = 4;
+/// The looks that are weighed against each other in full.
+const WEIGHED: usize = 5;
 /// Rows shown of what follows; more are there when these are done.
 const SHOWN: usize = 60;
 /// More looks than this are not counted one by one.
@@ -43,9 +43,8 @@ struct Review {
     known: usize,
     absent: usize,
     estimated: usize,
-    /// Looks until no page that the coming month wants is in doubt, if each finds the page as given.
-    looks_left: usize,
-    more_looks: bool,
+    /// Texts that the coming month wants and that are in doubt: no more looks than these are needed.
+    unsafe_texts: usize,
     queue: Vec<Row>,
     /// What the last step moved besides its own text.
     #[serde(skip_serializing_if = "Vec::is_empty")]
@@ -125,12 +124,11 @@ pub(super) async fn review(
 }
 
 fn of(desk: &Desk, book: &Book, language: Language, moved: Vec<Moved>) -> Result<Review> {
-    let parish = desk.shelf.parish()?;
-    let calendar = desk.calendar(&parish)?;
-    let wanted = wanted(&calendar, &parish, Local::now().date_naive(), MONTH)?;
+    let wanted = coming_month(desk)?;
+    let needed: HashMap<&Place, f64> = wanted.iter().map(|(p, w)| (p, *w)).collect();
+    let open = |e: &&Entry| in_doubt(e) && e.page.is_some() && needed.contains_key(&e.place);
     let count = |state| book.entries.iter().filter(|e| e.state == state).count();
     let undoable = book.history.last().filter(|s| !matches!(s.what, Change::Brought { .. }));
-    let looks_left = book.looks_left(&wanted, COUNTED);
     Ok(Review {
         book: book.name.clone(),
         steps: book.history.len(),
@@ -139,33 +137,62 @@ fn of(desk: &Desk, book: &Book, language: Language, moved: Vec<Moved>) -> Result
         known: count(Known::Read) + count(Known::Mended) + count(Known::Confirmed),
         absent: count(Known::Absent),
         estimated: count(Known::Estimated),
-        looks_left,
-        more_looks: looks_left >= COUNTED,
+        unsafe_texts: book.entries.iter().filter(open).count(),
         queue: queue(desk, book, &wanted, language)?,
         moved,
     })
 }
 
-/// First the looks that teach most, then every doubtful text, those wanted soon before the others.
-fn queue(
-    desk: &Desk,
-    book: &Book,
-    wanted: &[(Place, f64)],
-    language: Language,
-) -> Result<Vec<Row>> {
-    let weights: HashMap<&Place, f64> = wanted.iter().map(|(p, w)| (p, *w)).collect();
-    let weight = |e: &Entry| weights.get(&e.place).copied().unwrap_or(0.0);
-    let best = book.look_next(wanted, WEIGHED);
-    let mut order: Vec<usize> =
-        best.iter().filter_map(|l| book.entries.iter().position(|e| e.place == l.place)).collect();
-    let mut rest: Vec<usize> = (0..book.entries.len())
-        .filter(|i| book.entries[*i].state == Known::Doubtful && !order.contains(i))
-        .collect();
-    let worth = |i: usize| weight(&book.entries[i]) * (1.0 - book.entries[i].probability);
-    rest.sort_by(|a, b| worth(*b).total_cmp(&worth(*a)).then(a.cmp(b)));
+fn coming_month(desk: &Desk) -> Result<Vec<(Place, f64)>> {
+    let parish = desk.shelf.parish()?;
+    let calendar = desk.calendar(&parish)?;
+    wanted(&calendar, &parish, Local::now().date_naive(), MONTH)
+}
+
+/// What only a longer computation tells.
+#[derive(Serialize)]
+struct Looks {
+    /// The history's length when this was computed; of another length it says nothing.
+    steps: usize,
+    /// Looks until no page that the coming month wants is in doubt, if each finds the page as given.
+    left: usize,
+    more: bool,
+    /// The looks that teach most, best first.
+    best: Vec<Place>,
+}
+
+/// `GET /api/books/{book}/looks`
+pub(super) async fn looks(State(desk): State<Shared>, Path(name): Path<String>) -> Response {
+    work(desk, move |desk| {
+        let book = open(desk, &name)?;
+        let wanted = coming_month(desk)?;
+        let left = book.looks_left(&wanted, COUNTED);
+        let best = book.look_next(&wanted, WEIGHED).into_iter().map(|l| l.place).collect();
+        let (steps, more) = (book.history.len(), left >= COUNTED);
+        Reply::json(&Looks { steps, left, more, best })
+    })
+    .await
+}
+
+/// What the coming month wants and is in doubt, the look that promises most first; then every other
+/// doubtful text in the order of the book.
+fn queue(desk: &Desk, book: &Book, wanted: &[(Place, f64)], language: Language) -> Result<Vec<Row>> {
+    let at: HashMap<&Place, usize> =
+        book.entries.iter().enumerate().map(|(i, e)| (&e.place, i)).collect();
+    let glance = book.glance(wanted);
+    let mut order: Vec<usize> = glance.iter().filter_map(|p| at.get(p).copied()).collect();
+    order.retain(|i| book.entries.get(*i).is_some_and(in_doubt));
+    let rest = (0..book.entries.len()).filter(|i| book.entries[*i].state == Known::Doubtful);
+    let rest: Vec<usize> = rest.filter(|i| !order.contains(i)).collect();
     order.extend(rest);
     order.truncate(SHOWN);
-    order.into_iter().map(|i| row(desk, book, i, weight(&book.entries[i]), language)).collect()
+    let weights: HashMap<&Place, f64> = wanted.iter().map(|(p, w)| (p, *w)).collect();
+    let weight = |i: usize| weights.get(&book.entries[i].place).copied().unwrap_or(0.0);
+    order.into_iter().map(|i| row(desk, book, i, weight(i), language)).collect()
+}
+
+fn in_doubt(entry: &Entry) -> bool {
+    matches!(entry.state, Known::Doubtful | Known::Estimated)
 }
 
 /// The `i`-th text as a row; `wanted` is how often the coming month wants it.

@@ -4,8 +4,8 @@
 import { s } from "./draw.js";
 import { t } from "./words.js";
 
-const WIDTH = 640, LEFT = 26, RIGHT = 614, TOP = 34, BOTTOM = 128;
-const APART = 62;
+const WIDTH = 640, LEFT = 26, RIGHT = 614, TOP = 40, BOTTOM = 132;
+const APART = 80;
 
 /** x of each ribbon's end: as near its leaf as the width of the labels allows. */
 function spread(wanted) {
@@ -35,16 +35,16 @@ export function edge(book) {
     leaves.push(s("line", { class: "leaf", x1: at, x2: at, y1: TOP + 3 + (i % 3), y2: BOTTOM - 3 + (i % 2) }));
   }
   const said = book.ribbons.map((r) => t("ribbonAt", r.ribbon, r.page)).join("; ");
-  return s("svg", { class: "edge", viewBox: `0 0 ${WIDTH} 222`, role: "img", "aria-label": `${t("edgeOf", book.book)} ${said}` },
+  return s("svg", { class: "edge", viewBox: `0 0 ${WIDTH} 226`, role: "img", "aria-label": `${t("edgeOf", book.book)} ${said}` },
     s("path", { class: "board", d: `M${LEFT} ${TOP - 8}h9v${BOTTOM - TOP + 14}h-9q-7-3-7-10v-${BOTTOM - TOP - 6}q0-7 7-8z` }),
     s("path", { class: "board", d: `M${RIGHT} ${TOP - 8}h-9v${BOTTOM - TOP + 14}h9q7-3 7-10v-${BOTTOM - TOP - 6}q0-7-7-8z` }),
     s("rect", { class: "block", x: LEFT + 8, y: TOP, width: RIGHT - LEFT - 16, height: BOTTOM - TOP }),
     leaves,
     book.open && s("g", {},
       s("path", { class: "opened", d: `M${x(book.open[0]) - 7} ${TOP - 3}h14l-7 ${BOTTOM - TOP - 34}z` }),
-      s("text", { class: "small", x: Math.min(Math.max(x(book.open[0]), 70), WIDTH - 70), y: TOP - 14, "text-anchor": "middle" }, t("openAt", book.open[1]))),
+      s("text", { class: "small", x: Math.min(Math.max(x(book.open[0]), 90), WIDTH - 90), y: TOP - 13, "text-anchor": "middle" }, t("openAt", book.open[1]))),
     book.ribbons.map((r, i) => ribbon(r, from[i], to[i], i)),
-    book.ribbons.map((r, i) => s("text", { class: "number", x: to[i], y: 216, "text-anchor": "middle" }, r.page + (r.doubt ? "?" : ""))));
+    book.ribbons.map((r, i) => s("text", { class: "number", x: to[i], y: 219, "text-anchor": "middle" }, r.page + (r.doubt ? "?" : ""))));
 }
 
 function ribbon(r, from, to, i) {

@@ -4,13 +4,16 @@ import { at, change, get } from "./ask.js";
 import { h, put } from "./draw.js";
 import { t } from "./words.js";
 
-const box = { book: null, found: null, later: [], wanted: null };
+const box = { book: null, found: null, later: [], looks: null };
+/** How long nobody types before the longer computation is asked for, in ms. */
+const PAUSE = 1500;
 
 /** The review of a book; `place` (with ~ for /) is looked at first. */
 export async function show(book, here) {
   const place = decodeURIComponent(location.hash).split("/")[3]?.replaceAll("~", "/");
   box.book = book.file;
   box.later = [];
+  box.looks = box.current = null;
   box.found = await get(at(["books", book.file, "review"], { lang: here.lang, place }));
   box.here = here;
   return h("section", { class: "review", "aria-label": t("review"), onkeydown: keys }, h("div", { id: "review" }, drawn()));
@@ -27,20 +30,49 @@ function focus() {
   field?.select();
 }
 
-/** The rows that are left, those put off for later last. */
+/** The rows that are left: the one looked at, then those that teach most, those put off for later last. */
 function rows() {
-  const put_off = (r) => box.later.indexOf(r.place);
-  return [...box.found.queue].sort((a, b) => put_off(a) - put_off(b));
+  const best = box.looks?.steps === box.found.steps ? box.looks.best : [];
+  const rank = (r) => {
+    if (box.later.includes(r.place)) return 1000 + box.later.indexOf(r.place);
+    if (r.place === box.current) return -1;
+    return best.includes(r.place) ? best.indexOf(r.place) : 999;
+  };
+  return [...box.found.queue].sort((a, b) => rank(a) - rank(b));
 }
+
+/** When nobody types: how many looks are left, and which teach most. */
+function ponder() {
+  clearTimeout(box.timer);
+  const { steps } = box.found;
+  box.timer = setTimeout(async () => {
+    const looks = await get(at(["books", box.book, "looks"])).catch(() => null);
+    const stands = document.getElementById("review");
+    if (!looks || looks.steps !== box.found.steps || box.found.steps !== steps || !stands) return;
+    box.looks = looks;
+    put(document.getElementById("left"), left());
+    const then = document.getElementById("then");
+    if (then) put(then, upNext(rows().slice(1)));
+  }, PAUSE);
+}
+
+function left() {
+  const { found, looks } = box;
+  return looks?.steps === found.steps ? t("looksLeft", looks.left, looks.more) : t("looksAtMost", found.unsafe_texts);
+}
+
+const upNext = (rest) => rest.slice(0, 6).map((r) => h("li", {}, h("span", { class: "page" }, r.page ?? "–"), " ", r.title));
 
 function drawn() {
   const { found, here } = box;
   const [row, ...rest] = rows();
-  const left = h("p", { class: "left" }, t("looksLeft", found.looks_left, found.more_looks));
+  box.current = row?.place;
+  const safe = h("p", { class: "left", id: "left" }, left());
+  ponder();
   const undo = found.last && h("p", { class: "row" }, h("button", { type: "button", id: "undo", onclick: undoLast }, t("undoWhat", found.last)));
-  if (!row) return [left, h("p", { class: "done" }, t("allDone")), undo, h("p", {}, h("a", { class: "chief", id: "to-today", href: `#today/${here.desk.sunday}` }, t("toSunday")))];
-  return [left, current(row), undo, found.moved?.length > 0 && moved(found.moved),
-    rest.length > 0 && h("div", { class: "then" }, h("h3", {}, t("nextUp")), h("ol", {}, rest.slice(0, 6).map((r) => h("li", {}, h("span", { class: "page" }, r.page ?? "–"), " ", r.title))))];
+  if (!row) return [safe, h("p", { class: "done" }, t("allDone")), undo, h("p", {}, h("a", { class: "chief", id: "to-today", href: `#today/${here.desk.sunday}` }, t("toSunday")))];
+  return [safe, current(row), undo, found.moved?.length > 0 && moved(found.moved),
+    rest.length > 0 && h("div", { class: "then" }, h("h3", {}, t("nextUp")), h("ol", { id: "then" }, upNext(rest)))];
 }
 
 function current(row) {
@@ -75,6 +107,7 @@ function moved(list) {
 }
 
 function draw(found) {
+  box.current = null;
   box.found = found;
   put(document.getElementById("review"), drawn());
   focus();
@@ -100,6 +133,7 @@ async function answer(row, typed, before = row.said) {
 }
 
 function later(row) {
+  box.current = null;
   box.later = [...box.later.filter((p) => p !== row.place), row.place];
   draw({ ...box.found, moved: [] });
 }

@@ -105,10 +105,10 @@ function texts(found) {
 }
 
 function why(found) {
-  const list = (items) => h("ul", {}, items.map((r) => h("li", {}, r)));
+  const list = (items, lang) => h("ul", { lang }, items.map((r) => h("li", {}, r)));
   return h("div", { class: "why" },
-    h("details", { open: true }, h("summary", {}, t("why")), list(found.reasons)),
-    h("details", {}, h("summary", {}, t("whyTexts")), h("dl", {}, found.texts.map((x) => [h("dt", {}, x.moment, ": ", x.title), h("dd", {}, x.by_heart ? t("byHeart") : x.reason)]))),
+    h("details", { open: true }, h("summary", {}, t("why")), list(found.reasons, "en")),
+    h("details", {}, h("summary", {}, t("whyTexts")), h("dl", {}, found.texts.map((x) => [h("dt", {}, x.moment, ": ", x.title), x.by_heart ? h("dd", {}, t("byHeart")) : h("dd", { lang: "en" }, x.reason)]))),
     found.card && h("details", {}, h("summary", {}, found.card.headings.worth), list(found.card.worth)));
 }
 
