@@ -5,6 +5,7 @@ mod book;
 mod calendar;
 mod card;
 mod cli;
+mod desk;
 mod fixtures;
 mod formulary;
 mod imports;

@@ -21,8 +21,8 @@ mod week;
 mod words;
 
 pub use day::{DayPage, Elsewhere, day_page};
-pub use file::Kind;
 pub use dye::dye;
+pub use file::Kind;
 pub use layout::{lay_out, reasons};
 pub use server::lay_out_server;
 pub use sheet::Paper;

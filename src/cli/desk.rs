@@ -8,7 +8,9 @@ use crate::desk::{Desk, Door, Listening, serve};
 /// Runs the command.
 pub fn run(command: &Typed, common: &Common) -> Result<Outcome> {
     let door = match command.lan {
-        true => Door::network(|code| report::message(&format!("code for one device: {}", spaced(code))))?,
+        true => Door::network(|code| {
+            report::message(&format!("code for one device: {}", spaced(code)))
+        })?,
         false => Door::loopback(),
     };
     let desk = Desk::new(common.shelf()?, common.language.into(), door);

@@ -80,7 +80,8 @@ impl Door {
 impl Network {
     fn knows(&self, headers: &HeaderMap) -> bool {
         let cookies = headers.get_all(header::COOKIE).iter().filter_map(|c| c.to_str().ok());
-        let mut tokens = cookies.flat_map(|c| c.split("; ")).filter_map(|c| c.strip_prefix("vitta="));
+        let mut tokens =
+            cookies.flat_map(|c| c.split("; ")).filter_map(|c| c.strip_prefix("vitta="));
         let keys = self.keys();
         tokens.any(|token| keys.tokens.iter().any(|known| known == token))
     }

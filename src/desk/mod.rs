@@ -92,7 +92,9 @@ impl Tongue {
 
 /// A date in an address.
 fn date(typed: &str) -> Result<NaiveDate> {
-    typed.parse().map_err(|_| not_understood(format!("\"{typed}\" is no date, expected 2026-12-08")))
+    typed
+        .parse()
+        .map_err(|_| not_understood(format!("\"{typed}\" is no date, expected 2026-12-08")))
 }
 
 fn not_understood(said: String) -> crate::Error {

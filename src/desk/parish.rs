@@ -271,14 +271,18 @@ fn entry_of(own: &OwnCelebration) -> Result<Value> {
     let on = format!("{month:02}-{day:02}");
     let role = serde_json::to_value(own.role).unwrap_or_default();
     match (&own.id, own.title.as_deref().map(str::trim).filter(|t| !t.is_empty())) {
-        (Some(id), None) => Ok(json!({"id": id, "on": on, "role": role, "rank": "solemnity", "source": "own"})),
+        (Some(id), None) => {
+            Ok(json!({"id": id, "on": on, "role": role, "rank": "solemnity", "source": "own"}))
+        }
         (_, Some(title)) => {
             let mut words = slug(title);
             if words.is_empty() {
                 words = "own".to_owned();
             }
             let of = match own.role {
-                calendar::Role::DedicationOfChurch | calendar::Role::DedicationOfCathedral => "lord",
+                calendar::Role::DedicationOfChurch | calendar::Role::DedicationOfCathedral => {
+                    "lord"
+                }
                 _ => "saint",
             };
             Ok(json!({

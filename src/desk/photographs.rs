@@ -204,8 +204,7 @@ pub(super) async fn read(State(desk): State<Shared>, Path(book): Path<String>) -
                 return Err(DeskFault::Busy { book }.into());
             }
             let waiting = |f: &String| Waiting { file: f.clone(), state: Progress::Waiting };
-            *batch =
-                Batch { files: files.iter().map(waiting).collect(), failed: None, busy: true };
+            *batch = Batch { files: files.iter().map(waiting).collect(), failed: None, busy: true };
         }
         let reading = book.clone();
         std::thread::spawn(move || read_all(&begun, &reading, &files));

@@ -176,7 +176,12 @@ pub(super) async fn looks(State(desk): State<Shared>, Path(name): Path<String>) 
 
 /// What the coming month wants and is in doubt, the look that promises most first; then every other
 /// doubtful text in the order of the book.
-fn queue(desk: &Desk, book: &Book, wanted: &[(Place, f64)], language: Language) -> Result<Vec<Row>> {
+fn queue(
+    desk: &Desk,
+    book: &Book,
+    wanted: &[(Place, f64)],
+    language: Language,
+) -> Result<Vec<Row>> {
     let at: HashMap<&Place, usize> =
         book.entries.iter().enumerate().map(|(i, e)| (&e.place, i)).collect();
     let glance = book.glance(wanted);
@@ -395,5 +400,14 @@ fn cut(picture: &DynamicImage, area: Rect) -> DynamicImage {
     let top = (area.top - margin).clamp(0, height - 1);
     let right = (area.right + margin).clamp(left + 1, width);
     let bottom = (area.bottom + margin).clamp(top + 1, height);
-    picture.crop_imm(left as u32, top as u32, (right - left) as u32, (bottom - top) as u32)
+    let mut piece = picture
+        .crop_imm(left as u32, top as u32, (right - left) as u32, (bottom - top) as u32)
+        .into_rgb8();
+    // The lines above and below are there to find one's way, but paler, so that the row is plain.
+    let own = (area.top - top - down / 6)..(area.bottom - top + down / 6);
+    let others = piece.enumerate_pixels_mut().filter(|(_, y, _)| !own.contains(&(*y as i32)));
+    for (_, _, pixel) in others {
+        pixel.0 = pixel.0.map(|v| 255 - (255 - v) / 3);
+    }
+    piece.into()
 }

@@ -30,7 +30,8 @@ pub fn serve(desk: Desk, port: Option<u16>, opened: impl FnOnce(&Listening)) -> 
         .map_err(|e| Error::from(DeskFault::Broken).because(e))?;
     runtime.block_on(async {
         let open = desk.door.is_open();
-        let listener = listen(if open { Ipv4Addr::UNSPECIFIED } else { Ipv4Addr::LOCALHOST }, port).await?;
+        let listener =
+            listen(if open { Ipv4Addr::UNSPECIFIED } else { Ipv4Addr::LOCALHOST }, port).await?;
         let port = listener.local_addr().map(|a| a.port()).unwrap_or(FIRST_PORT);
         let network = open.then(own_address).flatten().map(|a| format!("http://{a}:{port}/"));
         opened(&Listening { here: format!("http://127.0.0.1:{port}/"), network });
@@ -49,7 +50,8 @@ async fn listen(at: Ipv4Addr, port: Option<u16>) -> Result<TcpListener> {
         }
     }
     let (port, error) = last.unzip();
-    let refused = Error::from(DeskFault::NoPort { at: format!("{at}:{}", port.unwrap_or(FIRST_PORT)) });
+    let refused =
+        Error::from(DeskFault::NoPort { at: format!("{at}:{}", port.unwrap_or(FIRST_PORT)) });
     Err(match error {
         Some(error) => refused.because(error),
         None => refused,

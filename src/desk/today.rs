@@ -123,7 +123,8 @@ pub(super) async fn today(
     Path(typed): Path<String>,
     Query(asked): Query<Asked>,
 ) -> Response {
-    work(desk, move |desk| Reply::json(&Laid::new(desk, date(&typed)?, &asked)?.answer(desk)?)).await
+    work(desk, move |desk| Reply::json(&Laid::new(desk, date(&typed)?, &asked)?.answer(desk)?))
+        .await
 }
 
 /// `GET /api/today/{date}/card-a5.pdf`, `.svg`
@@ -310,7 +311,12 @@ fn edge(plan: &Plan, book: &Book, language: Language) -> Edge {
             doubt: r.doubt,
         }
     };
-    Edge { book: book.name.clone(), pages: span.labels(), open, ribbons: laid.map(ribbon).collect() }
+    Edge {
+        book: book.name.clone(),
+        pages: span.labels(),
+        open,
+        ribbons: laid.map(ribbon).collect(),
+    }
 }
 
 /// The pages of a book from the first its map names to the last.

@@ -78,9 +78,9 @@ fn of(desk: &Desk, first: NaiveDate, asked: &Asked) -> Result<Week> {
     let of_day = |(i, mass): (usize, &Mass)| {
         let plan = laid.as_ref().and_then(|w| w.plans.get(i));
         let moved = laid.as_ref().and_then(|w| w.moved.get(i)).cloned().unwrap_or_default();
-        let edge = plan.zip(book.as_ref()).and_then(|(p, b)| {
-            edges(p, std::slice::from_ref(b), language).into_iter().next()
-        });
+        let edge = plan
+            .zip(book.as_ref())
+            .and_then(|(p, b)| edges(p, std::slice::from_ref(b), language).into_iter().next());
         let look = |p: &Plan| p.notices.iter().map(|n| n.say(language)).collect();
         let kept = mass.day.celebrations.iter().find(|c| c.title == mass.service.celebration);
         let kept = kept.or(mass.day.kept());
@@ -88,7 +88,9 @@ fn of(desk: &Desk, first: NaiveDate, asked: &Asked) -> Result<Week> {
             date: mass.day.date,
             words: language.date(mass.day.date),
             celebration: mass.service.celebration.get(language).to_owned(),
-            particulars: kept.map(|c| card::particulars(&mass.day, c, language)).unwrap_or_default(),
+            particulars: kept
+                .map(|c| card::particulars(&mass.day, c, language))
+                .unwrap_or_default(),
             colour: kept.map_or(Colour::Green, |c| c.colour),
             moved,
             edge,

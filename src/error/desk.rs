@@ -95,7 +95,9 @@ impl fmt::Display for DeskFault {
                 write!(f, "{limit} photographs wait to be read already, the most that may wait")
             }
             Self::Busy { book } => write!(f, "photographs of \"{book}\" are being read just now"),
-            Self::NothingWaits { book } => write!(f, "no photograph of \"{book}\" waits to be read"),
+            Self::NothingWaits { book } => {
+                write!(f, "no photograph of \"{book}\" waits to be read")
+            }
             Self::NotUnderstood { said } => write!(f, "the request is not understood: {said}"),
             Self::Nowhere { path } => write!(f, "there is nothing at {path}"),
             Self::Conflict => write!(f, "another page has changed this meanwhile"),
@@ -108,16 +110,24 @@ impl DeskFault {
     pub(super) fn hint(&self) -> Option<String> {
         Some(
             match self {
-                Self::NoPort { .. } => "choose another port, e.g. --port 7450; perhaps a desk is open already",
+                Self::NoPort { .. } => {
+                    "choose another port, e.g. --port 7450; perhaps a desk is open already"
+                }
                 Self::NoRandomness => "open the desk without --lan",
                 Self::OtherHost { .. } => "open the address that vitta desk shows in the terminal",
                 Self::OtherSite { .. } => "open the desk in a window of its own and do it there",
-                Self::NoCode | Self::WrongCode { .. } => "type the code that vitta desk shows in the terminal",
-                Self::TooLarge { .. } => "save a smaller copy: 12 million pixels are plenty for one page",
+                Self::NoCode | Self::WrongCode { .. } => {
+                    "type the code that vitta desk shows in the terminal"
+                }
+                Self::TooLarge { .. } => {
+                    "save a smaller copy: 12 million pixels are plenty for one page"
+                }
                 Self::TooMany { .. } => "have those read first, then add the others",
                 Self::Busy { .. } => "wait until they are read",
                 Self::NothingWaits { .. } => "take or choose photographs first",
-                Self::NotUnderstood { .. } | Self::Nowhere { .. } => "load the page again; it may be of an older vitta",
+                Self::NotUnderstood { .. } | Self::Nowhere { .. } => {
+                    "load the page again; it may be of an older vitta"
+                }
                 Self::Conflict => "look at both and choose",
                 Self::Broken => "try again; if it happens again, restart vitta desk",
             }

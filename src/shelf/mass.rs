@@ -69,7 +69,8 @@ impl Mass {
             return ribbon::plan(&self.service, book, Some(ribbons), costs);
         };
         let at_altar = OnTable { book, ribbons, stands: &[Stand::Altar, Stand::Elsewhere] };
-        let at_chair = OnTable { book: chair, ribbons: chair.ribbons.len(), stands: &[Stand::Chair] };
+        let at_chair =
+            OnTable { book: chair, ribbons: chair.ribbons.len(), stands: &[Stand::Chair] };
         ribbon::plan_table(&self.service, &[at_altar, at_chair], costs)
     }
 }

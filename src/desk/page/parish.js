@@ -108,25 +108,32 @@ function habits(found, here, all) {
   const box = (field, label) => tick(field, label, now[field], set(field));
   const liked = [{ value: "", text: t("none") }, ...all.prefaces.map((p) => ({ value: p.place, text: p.title }))];
   return section("habits", t("habits"),
-    choose("sunday_prayer", t("sundayPrayer"), prayers, now.sunday_prayer, set("sunday_prayer")),
+    h("div", { class: "many" }, choose("sunday_prayer", t("sundayPrayer"), prayers, now.sunday_prayer, set("sunday_prayer")),
     choose("weekday_prayer", t("weekdayPrayer"), prayers, now.weekday_prayer, set("weekday_prayer")),
     choose("penitential", t("penitential"), entries("penitentials"), now.penitential, set("penitential")),
     choose("sprinkling", t("whenSprinkling"), entries("ons"), now.sprinkling, set("sprinkling")),
     choose("solemn_blessing", t("whenBlessing"), entries("ons"), now.solemn_blessing, set("solemn_blessing")),
     choose("memorial_prayers", t("memorialPrayers"), entries("memorials"), now.memorial_prayers, set("memorial_prayers")),
     choose("closing", t("closing"), entries("stands"), now.closing, set("closing")),
-    choose("liked", t("likes"), liked, now.prefaces[0] ?? "", (v) => set("prefaces")(v ? [v, ...now.prefaces.slice(1).filter((p) => p !== v)] : now.prefaces.slice(1))),
-    box("nearest_preface", t("nearestPreface")), box("sung_preface", t("sungPreface")), box("sung_prayer", t("sungPrayer")),
-    box("lent_weekday_prayer_over_people", t("lentPeople")), box("antiphons", t("antiphons")), box("universal_prayer", t("universal-prayer")),
-    h("fieldset", {}, h("legend", {}, t("knownByHeart")), all.moments.map((m) => byHeart(m, now, here, found))));
+    choose("liked", t("likes"), liked, now.prefaces[0] ?? "", (v) => set("prefaces")(v ? [v, ...now.prefaces.slice(1).filter((p) => p !== v)] : now.prefaces.slice(1)))),
+    h("div", { class: "many" }, box("nearest_preface", t("nearestPreface")), box("sung_preface", t("sungPreface")), box("sung_prayer", t("sungPrayer")),
+    box("lent_weekday_prayer_over_people", t("lentPeople")), box("antiphons", t("antiphons")), box("universal_prayer", t("universal-prayer"))),
+    h("fieldset", {}, h("legend", {}, t("knownByHeart")), h("div", { class: "many" }, byTitle(all.moments).map((same) => byHeart(same, now, here, found)))));
 }
 
-/** A moment is known by heart usually, or by this priest; what differs from the usual is kept. */
-function byHeart(moment, now, here, found) {
-  const is = moment.by_heart ? !now.from_the_book.includes(moment.moment) : now.by_heart.includes(moment.moment);
-  const field = moment.by_heart ? "from_the_book" : "by_heart";
-  const turned = now[field].includes(moment.moment) ? now[field].filter((m) => m !== moment.moment) : [...now[field], moment.moment];
-  return tick(`heart-${moment.moment}`, moment.title, is, () => keep(here, found, `/settings/${field}`, turned));
+function byTitle(moments) {
+  const titles = [...new Set(moments.map((m) => m.title))];
+  return titles.map((title) => moments.filter((m) => m.title === title));
+}
+
+/** Moments of one title are known by heart usually, or by this priest; what differs from the usual is kept. */
+function byHeart(same, now, here, found) {
+  const usual = same[0].by_heart;
+  const field = usual ? "from_the_book" : "by_heart";
+  const names = same.map((m) => m.moment);
+  const turned = names.some((m) => now[field].includes(m));
+  const others = now[field].filter((m) => !names.includes(m));
+  return tick(`heart-${names[0]}`, same[0].title, usual !== turned, () => keep(here, found, `/settings/${field}`, turned ? others : [...others, ...names]));
 }
 
 function settled(found, here) {

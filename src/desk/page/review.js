@@ -69,7 +69,7 @@ function drawn() {
   box.current = row?.place;
   const safe = h("p", { class: "left", id: "left" }, left());
   ponder();
-  const undo = found.last && h("p", { class: "row" }, h("button", { type: "button", id: "undo", onclick: undoLast }, t("undoWhat", found.last)));
+  const undo = found.last && h("p", { class: "row" }, h("button", { type: "button", class: "quiet", id: "undo", onclick: undoLast }, t("undoWhat", found.last)));
   if (!row) return [safe, h("p", { class: "done" }, t("allDone")), undo, h("p", {}, h("a", { class: "chief", id: "to-today", href: `#today/${here.desk.sunday}` }, t("toSunday")))];
   return [safe, current(row), undo, found.moved?.length > 0 && moved(found.moved),
     rest.length > 0 && h("div", { class: "then" }, h("h3", {}, t("nextUp")), h("ol", { id: "then" }, upNext(rest)))];

@@ -3,7 +3,6 @@
 import { at, change, get } from "./ask.js";
 import { choose, h, put, swatch, tick } from "./draw.js";
 import { edge } from "./edge.js";
-import { ribbonsOf } from "./ribbons.js";
 import { t } from "./words.js";
 
 const known = {};
@@ -55,7 +54,8 @@ function newcomer() {
 function trouble(found, here) {
   const book = here.desk.books.find((b) => b.file === here.book);
   if (book && !book.ribbons.length) {
-    return h("section", { class: "newcomer" }, h("h2", {}, t("ribbons")), h("p", {}, t("noRibbons")), ribbonsOf(book, here));
+    return h("section", { class: "newcomer" }, h("h2", {}, t("ribbons")), h("p", {}, t("noRibbons")),
+      h("a", { class: "chief", id: "to-ribbons", href: `#book/${book.file}/ribbons` }, t("ribbonsOf")));
   }
   return h("section", { class: "newcomer" }, h("p", {}, found.trouble.said, "."), h("p", { class: "hint" }, found.trouble.hint),
     h("a", { href: `#book/${here.book}/photographs` }, t("photographs")));
@@ -73,7 +73,7 @@ function ribbons(found, here) {
     page(l.page, l.doubt), " ", h("span", { class: "text" }, l.text, l.book && ` (${l.book})`));
   const dyes = found.edges.flatMap((e) => e.ribbons);
   return h("section", { class: "ribbons", "aria-labelledby": "ribbons" },
-    h("h2", { id: "ribbons" }, card.headings.ribbons, found.edges.length < 2 && h("small", {}, card.book)), chooser,
+    h("h2", { id: "ribbons" }, card.headings.ribbons, found.edges.length < 2 && h("small", {}, h("a", { href: `#book/${here.book}/ribbons` }, card.book))), chooser,
     found.edges.map((e) => h("figure", {}, edge(e), found.edges.length > 1 && h("figcaption", {}, e.book))),
     h("ul", { class: "laid" }, card.ribbons.map((l) => line(l, dyes.find((d) => d.ribbon === l.colour)?.dye)), card.open_at.map((l) => line(l, null))),
     card.notices.length > 0 && h("div", { class: "look" }, h("h3", {}, card.headings.notices), h("ul", {}, card.notices.map((n) => h("li", {}, n))),
