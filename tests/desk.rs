@@ -5,6 +5,7 @@ mod answers;
 mod browser;
 mod chromium;
 mod door;
+mod killed;
 mod words;
 
 use axum::Router;

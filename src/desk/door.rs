@@ -141,7 +141,7 @@ pub(super) async fn guard(State(desk): State<Shared>, request: Request, next: Ne
     response
 }
 
-const HEADERS: [(HeaderName, &str); 6] = [
+const HEADERS: [(HeaderName, &str); 5] = [
     (
         header::CONTENT_SECURITY_POLICY,
         "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' blob:; font-src 'self'; \
@@ -151,7 +151,6 @@ const HEADERS: [(HeaderName, &str); 6] = [
     (header::X_CONTENT_TYPE_OPTIONS, "nosniff"),
     (header::REFERRER_POLICY, "no-referrer"),
     (HeaderName::from_static("cross-origin-resource-policy"), "same-origin"),
-    (HeaderName::from_static("cross-origin-opener-policy"), "same-origin"),
     (header::CACHE_CONTROL, "no-store"),
 ];
 

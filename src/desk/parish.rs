@@ -5,6 +5,7 @@
 use super::door::parse;
 use super::reply::{Reply, work};
 use super::{Desk, Shared, not_understood};
+use crate::book::Outline;
 use crate::calendar::{self, Calendar, Colour, Layer};
 use crate::language::Language;
 use crate::order;
@@ -17,6 +18,7 @@ use axum::response::Response;
 use chrono::{Datelike, Local, NaiveDate};
 use serde::{Deserialize, Serialize};
 use serde_json::{Map, Value, json};
+use std::collections::BTreeMap;
 use std::path::PathBuf;
 use std::time::SystemTime;
 
@@ -49,6 +51,8 @@ struct Answer {
     /// Layers that one's own may stand on, shipped ones first.
     calendars: Vec<Listed>,
     own: Own,
+    /// Titles of the celebrations of one's own that the layers below have.
+    titles: BTreeMap<Place, String>,
 }
 
 #[derive(Serialize)]
@@ -104,7 +108,10 @@ fn answer(desk: &Desk, language: Language) -> Result<Answer> {
         }
     }
     let own = own_of(desk, &parish)?;
-    Ok(Answer { parish, calendars, own })
+    let outline = Outline::shipped("roman-missal-3")?;
+    let title = |id: &Place| Some((id.clone(), outline.get(id)?.title.get(language).to_owned()));
+    let titles = own.celebrations.iter().filter_map(|c| title(c.id.as_ref()?)).collect();
+    Ok(Answer { parish, calendars, own, titles })
 }
 
 fn listed(name: &str, layer: &Layer, language: Language) -> Listed {

@@ -118,7 +118,8 @@ impl Desk {
 /// of its content, because phones call every photograph they send `image.jpg`.
 fn name(typed: &str, bytes: &[u8]) -> String {
     let plain = |c: char| if c.is_ascii_alphanumeric() { c.to_ascii_lowercase() } else { '-' };
-    let stem = typed.rsplit_once('.').map_or(typed, |(stem, _)| stem);
+    let ending = typed.rsplit_once('.').filter(|(_, ending)| ending.len() <= 4);
+    let stem = ending.map_or(typed, |(stem, _)| stem);
     let stem: String = stem.chars().map(plain).take(40).collect();
     let mut hasher = DefaultHasher::new();
     bytes.hash(&mut hasher);

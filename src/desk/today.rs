@@ -45,6 +45,8 @@ struct Today {
     texts: Vec<Text>,
     book: Option<String>,
     card: Option<Card>,
+    /// Doubtful pages that this service reads from the first book.
+    look: Vec<Look>,
     edges: Vec<Edge>,
     /// Why there is no card.
     trouble: Option<Said>,
@@ -90,6 +92,13 @@ struct Text {
     title: String,
     by_heart: bool,
     reason: String,
+}
+
+/// A page to look at.
+#[derive(Serialize)]
+struct Look {
+    place: Place,
+    title: String,
 }
 
 /// The ribbons of one book on a picture of its edge.
@@ -222,10 +231,27 @@ impl Laid {
             texts: texts(service, language),
             book: self.books.first().map(|b| b.name.clone()),
             edges: plan.iter().flat_map(|p| edges(p, &self.books, language)).collect(),
+            look: plan.iter().flat_map(|p| self.look(p)).collect(),
             card: plan.as_ref().map(|p| self.card_of(p)),
             trouble,
             caution: card::caution(language),
         })
+    }
+
+    fn look(&self, plan: &Plan) -> Vec<Look> {
+        let mut look: Vec<Look> = Vec::new();
+        let here = |s: &&crate::ribbon::Stop| {
+            s.doubt
+                && s.hand != Move::ByHeart
+                && self.books.first().is_some_and(|b| b.name == s.book)
+        };
+        for stop in plan.stops.iter().filter(here) {
+            if look.iter().all(|l| l.place != stop.place) {
+                let title = stop.text.get(self.language).to_owned();
+                look.push(Look { place: stop.place.clone(), title });
+            }
+        }
+        look
     }
 
     fn offered(&self, day: &Day, celebration: &Celebration) -> Offered {

@@ -17,7 +17,7 @@ export async function show(main, [file, leaf], here) {
   const shown = { photographs, review: review.show, pages, ribbons: (b) => section("ribbons", t("ribbonsOf"), ribbonsOf(b, here)), compare, share }[at];
   return h("article", { class: "book" },
     h("header", { class: "title" }, h("p", { class: "when" }, h("a", { href: "#book" }, t("books"))), h("h1", {}, book.name), counts(book)),
-    h("nav", { class: "leaves-of", "aria-label": book.name }, LEAVES.map((l) => h("a", { href: `#book/${book.file}/${l}`, "aria-current": l === at ? "page" : null }, t(l)))),
+    h("nav", { class: "leaves-of", "aria-label": book.name }, LEAVES.map((l) => h("a", { id: `leaf-${l}`, href: `#book/${book.file}/${l}`, "aria-current": l === at ? "page" : null }, t(l)))),
     await shown(book, here));
 }
 

@@ -89,7 +89,7 @@ function parts() {
 }
 
 function frame(view) {
-  const link = (name) => h("a", { href: `#${name}`, "aria-current": name === view ? "page" : null }, t(name));
+  const link = (name) => h("a", { id: `view-${name}`, href: `#${name}`, "aria-current": name === view ? "page" : null }, t(name));
   const languages = [{ value: "en", text: "English" }, { value: "es", text: "Español" }];
   const chosen = choose("language", t("language"), languages, here.lang === "es" ? "es" : "en", (lang) => {
     localStorage.setItem("language", lang);

@@ -22,11 +22,16 @@ function fill(element, attributes, children) {
   return element;
 }
 
-/** Puts children in place of those that are there; the focus stays on the element of the same id. */
+/**
+ * Puts children in place of those that are there; the focus stays on the element of the same id, and what
+ * was unfolded stays unfolded.
+ */
 export function put(into, ...children) {
   const focused = document.activeElement?.id;
   const inside = focused && into.contains(document.activeElement);
+  const unfolded = [...into.querySelectorAll("details[open][id]")].map((d) => d.id);
   into.replaceChildren(...children.flat(3).filter(Boolean));
+  for (const id of unfolded) document.getElementById(id)?.setAttribute("open", "");
   if (inside) document.getElementById(focused)?.focus({ preventScroll: true });
 }
 

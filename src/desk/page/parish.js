@@ -56,12 +56,12 @@ function calendar(found, here) {
   const take = (event) => here.attempt(() => sendFile(at(["parish", "layer"], { lang: here.lang }), event.target.files[0])).then((done) => done && here.show());
   return section("calendar", t("calendar"),
     choose("over", t("over"), sorted.map((c) => ({ value: c.name, text: c.title })), found.own.over, (over) => keepOwn(here, found, { ...found.own, over })),
-    h("details", {}, h("summary", {}, t("addLayer")), h("p", { class: "note" }, t("layerNote")), h("label", { for: "layer" }, t("addLayer")), h("input", { type: "file", id: "layer", accept: ".json,application/json", onchange: take })));
+    h("details", { id: "add-layer" }, h("summary", {}, t("addLayer")), h("p", { class: "note" }, t("layerNote")), h("label", { for: "layer" }, t("addLayer")), h("input", { type: "file", id: "layer", accept: ".json,application/json", onchange: take })));
 }
 
 function own(found, here) {
   const list = found.own.celebrations;
-  const named = (c) => c.title ?? found.titles?.[c.id] ?? c.id;
+  const named = (c) => c.title ?? found.titles[c.id] ?? c.id;
   const line = (c, i) => h("li", {}, h("b", {}, named(c)), ` · ${t("roles")[c.role]} · ${c.day} ${t("months")[c.month - 1]} `,
     h("button", { type: "button", class: "quiet", onclick: () => keepOwn(here, found, { ...found.own, celebrations: list.filter((_, n) => n !== i) }) }, t("takeAway")));
   return section("own", t("own"), list.length > 0 && h("ul", {}, list.map(line)), adding(found, here));
@@ -86,7 +86,7 @@ function adding(found, here) {
   const roles = Object.entries(t("roles")).map(([value, text]) => ({ value, text }));
   const months = t("months").map((text, i) => ({ value: String(i + 1), text }));
   const days = Array.from({ length: 31 }, (_, i) => ({ value: String(i + 1), text: String(i + 1) }));
-  return h("details", { ontoggle: (e) => e.target.open && !which.children.length && ask() }, h("summary", {}, t("addOwn")), h("form", { onsubmit: add },
+  return h("details", { id: "add-own", ontoggle: (e) => e.target.open && !which.children.length && ask() }, h("summary", {}, t("addOwn")), h("form", { onsubmit: add },
     choose("own-role", t("role"), roles, made.role, (v) => { made.role = v; }),
     h("div", { class: "row" }, choose("own-day", t("day"), days, "1", (v) => { made.day = Number(v); ask(); }), choose("own-month", t("month"), months, "1", (v) => { made.month = Number(v); ask(); })),
     which, h("button", {}, t("add"))));

@@ -4,7 +4,7 @@ import { at, change, get } from "./ask.js";
 import { h, put } from "./draw.js";
 import { t } from "./words.js";
 
-const box = { book: null, found: null, later: [], looks: null };
+const box = { book: null, found: null, later: [], looks: null, asked: false };
 /** How long nobody types before the longer computation is asked for, in ms. */
 const PAUSE = 1500;
 
@@ -119,6 +119,9 @@ const path = (what) => at(["books", box.book, what], { lang: box.here.lang });
 async function answer(row, typed, before = row.said) {
   const said = ["-", "–", "—"].includes(typed) ? "absent" : { page: typed };
   const { here } = box;
+  // A key pressed twice must not say the same twice.
+  if (box.asked) return;
+  box.asked = true;
   try {
     const found = await change(path("word"), { place: row.place, said, before });
     here.calm();
@@ -129,6 +132,8 @@ async function answer(row, typed, before = row.said) {
     const words = (v) => (v === null || v === undefined ? t("nothing") : v === "absent" ? t("states").absent : v.page);
     const again = () => get(at(["books", box.book, "review"], { lang: here.lang })).then(draw);
     here.conflict(words(said), words(error.theirs), () => answer(row, typed, error.theirs), again);
+  } finally {
+    box.asked = false;
   }
 }
 

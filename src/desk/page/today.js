@@ -28,14 +28,14 @@ const step = (day, by) => {
 };
 
 function dates(found, here) {
-  const to = (date, text, label) => h("a", { class: "step", href: `#today/${date}`, "aria-label": label }, text);
+  const to = (date, text, label, id) => h("a", { class: "step", id, href: `#today/${date}`, "aria-label": label }, text);
   return h("div", { class: "dates" },
-    to(step(found.date, -1), "‹", t("dayBefore")),
+    to(step(found.date, -1), "‹", t("dayBefore"), "day-before"),
     h("div", { class: "whichday" },
       h("label", { for: "date", class: "unseen" }, t("date")),
       h("input", { type: "date", id: "date", value: found.date, min: "1970-01-01", max: "2100-12-31", onchange: (e) => e.target.value && here.go(`today/${e.target.value}`) }),
       h("a", { href: `#today/${here.desk.today}` }, t("toToday")), h("a", { href: `#today/${here.desk.sunday}` }, t("toSunday"))),
-    to(step(found.date, 1), "›", t("dayAfter")));
+    to(step(found.date, 1), "›", t("dayAfter"), "day-after"));
 }
 
 function heading(found) {
@@ -77,7 +77,7 @@ function ribbons(found, here) {
     found.edges.map((e) => h("figure", {}, edge(e), found.edges.length > 1 && h("figcaption", {}, e.book))),
     h("ul", { class: "laid" }, card.ribbons.map((l) => line(l, dyes.find((d) => d.ribbon === l.colour)?.dye)), card.open_at.map((l) => line(l, null))),
     card.notices.length > 0 && h("div", { class: "look" }, h("h3", {}, card.headings.notices), h("ul", {}, card.notices.map((n) => h("li", {}, n))),
-      h("a", { href: `#book/${here.book}/review` }, t("lookNow"))));
+      h("p", { class: "now" }, t("lookNow"), " ", found.look.map((l, i) => [i > 0 && " · ", h("a", { href: `#book/${here.book}/review/${l.place.replaceAll("/", "~")}` }, l.title)]))));
 }
 
 function page(label, doubt) {
@@ -107,9 +107,9 @@ function texts(found) {
 function why(found) {
   const list = (items, lang) => h("ul", { lang }, items.map((r) => h("li", {}, r)));
   return h("div", { class: "why" },
-    h("details", { open: true }, h("summary", {}, t("why")), list(found.reasons, "en")),
-    h("details", {}, h("summary", {}, t("whyTexts")), h("dl", {}, found.texts.map((x) => [h("dt", {}, x.moment, ": ", x.title), x.by_heart ? h("dd", {}, t("byHeart")) : h("dd", { lang: "en" }, x.reason)]))),
-    found.card && h("details", {}, h("summary", {}, found.card.headings.worth), list(found.card.worth)));
+    h("details", { id: "why", open: true }, h("summary", {}, t("why")), list(found.reasons, "en")),
+    h("details", { id: "why-texts" }, h("summary", {}, t("whyTexts")), h("dl", {}, found.texts.map((x) => [h("dt", {}, x.moment, ": ", x.title), x.by_heart ? h("dd", {}, t("byHeart")) : h("dd", { lang: "en" }, x.reason)]))),
+    found.card && h("details", { id: "worth" }, h("summary", {}, found.card.headings.worth), list(found.card.worth)));
 }
 
 function printing(found, here) {
@@ -163,7 +163,7 @@ function choices(found, here, all) {
     !found.evening && found.masses.length > 1 && h("fieldset", {}, h("legend", {}, t("mass")), h("ul", {}, masses)),
     allowed.prefaces.length > 0 && choose("preface", t("preface"), prefaces(), c.preface ?? "", set("preface")),
     allowed.prayer && choose("prayer", t("prayer"), [ruled(allowed.prayer.title), ...all.prayers.map(option)], c.prayer ?? "", set("prayer")),
-    h("details", { open: more }, h("summary", {}, t("more")),
+    h("details", { id: "more", open: more }, h("summary", {}, t("more")),
       !found.evening && list("other-mass", t("otherMass"), all.masses, "mass", t("none")),
       (other || c.mass_in_any_case) && tick("any-case", t("inAnyCase"), c.mass_in_any_case, (on) => set("mass_in_any_case")(on || null)),
       list("rite", t("rite"), all.rites, "rite", t("none")),
