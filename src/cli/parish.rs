@@ -2,12 +2,11 @@
 
 use super::args::{Common, Parish as Typed, ParishAction, ParishSet};
 use super::{Outcome, print_json, report};
-use crate::error::{FileFault, UsageFault};
-use crate::format;
+use crate::Result;
+use crate::error::UsageFault;
 use crate::ribbon::calibrate::{TASKS, Task, Trial, fit};
 use crate::ribbon::costs::Costs;
 use crate::shelf::{Parish, Shelf};
-use crate::{Error, Result};
 use std::fmt::Write;
 use std::io::BufRead;
 use std::time::Instant;
@@ -36,10 +35,7 @@ pub fn run(command: &Typed, common: &Common) -> Result<Outcome> {
 }
 
 fn put(parish: &Parish, shelf: &Shelf) -> Result<()> {
-    let folder = shelf.folder();
-    std::fs::create_dir_all(folder)
-        .map_err(|e| Error::from(FileFault::Unwritable(folder.to_owned())).because(e))?;
-    format::write(parish, &shelf.parish_file())?;
+    shelf.put_parish(parish)?;
     report::message(&format!("written to {}", shelf.parish_file().display()));
     Ok(())
 }

@@ -4,13 +4,8 @@ use super::args;
 use crate::Result;
 use crate::book::Book;
 use crate::error::UsageFault;
-use crate::order::Stand;
 use crate::ribbon::OnTable;
-use crate::shelf::{Parish, Shelf};
-
-/// The chair book serves where the altar book is not.
-const AT_THE_CHAIR: &[Stand] = &[Stand::Chair, Stand::Elsewhere];
-const AT_THE_ALTAR: &[Stand] = &[Stand::Altar];
+use crate::shelf::{Parish, Shelf, table};
 
 /// Books with what was typed of them.
 pub struct Table {
@@ -40,22 +35,15 @@ impl Table {
             None => parish.settings.chair_book.as_ref().and_then(named),
         };
         let ribbons = (0..books.len()).map(|b| typed.ribbons.get(b).copied()).collect();
-        // One book is used everywhere, whatever it is.
-        let chair = chair.filter(|_| books.len() > 1);
         Ok(Table { books, ribbons, chair })
     }
 
     /// The books as the planner takes them.
-    pub fn laid<'a>(&'a self) -> Vec<OnTable<'a>> {
-        let on_table = |index: usize, book: &'a Book, ribbons: Option<usize>| {
-            let stands = match self.chair {
-                None => &[][..],
-                Some(chair) if chair == index => AT_THE_CHAIR,
-                Some(_) => AT_THE_ALTAR,
-            };
-            OnTable { book, ribbons: ribbons.unwrap_or(book.ribbons.len()), stands }
-        };
-        let books = self.books.iter().zip(&self.ribbons).enumerate();
-        books.map(|(index, (book, &ribbons))| on_table(index, book, ribbons)).collect()
+    pub fn laid(&self) -> Vec<OnTable<'_>> {
+        let mut laid = table(&self.books, self.chair);
+        for (on_table, typed) in laid.iter_mut().zip(&self.ribbons) {
+            on_table.ribbons = typed.unwrap_or(on_table.ribbons);
+        }
+        laid
     }
 }

@@ -111,6 +111,7 @@ pub fn router(desk: Desk) -> Router {
         .route("/api/today/{date}/{card}", get(today::card))
         .route("/api/choices", get(today::choices))
         .route("/api/week/{date}", get(week::week))
+        .route("/api/week/{date}/{sheet}", get(week::sheet))
         .route("/api/parish", get(parish::parish).post(parish::change))
         .route("/api/parish/own", post(parish::own))
         .route("/api/parish/layer", post(parish::layer))

@@ -168,7 +168,7 @@ pub(super) async fn change(State(desk): State<Shared>, body: Bytes) -> Response 
         let changed: Parish = serde_path_to_error::deserialize(whole)
             .map_err(|e| not_understood(format!("at {}: {}", e.path(), e.inner())))?;
         check(desk, &parish, &changed, &change.at)?;
-        format::write(&changed, &desk.shelf.parish_file())?;
+        desk.shelf.put_parish(&changed)?;
         Reply::json(&changed)
     })
     .await
@@ -244,10 +244,10 @@ pub(super) async fn own(State(desk): State<Shared>, body: Bytes) -> Response {
         } else {
             let layer = layer_of(&own, &parish)?;
             Calendar::in_folder(layer.clone(), desk.shelf.folder())?;
-            format::write(&layer, &desk.shelf.folder().join(OWN))?;
+            desk.shelf.put_file(&layer, &desk.shelf.folder().join(OWN))?;
             parish.calendar = OWN.to_owned();
         }
-        format::write(&parish, &desk.shelf.parish_file())?;
+        desk.shelf.put_parish(&parish)?;
         Reply::json(&answer(desk, change.lang.unwrap_or(desk.language))?)
     })
     .await
@@ -324,7 +324,7 @@ pub(super) async fn layer(
             return Err(not_understood(format!("\"{}\" is no calendar's name", layer.name)));
         }
         Calendar::in_folder(layer.clone(), desk.shelf.folder())?;
-        format::write(&layer, &desk.shelf.folder().join(format!("{name}.json")))?;
+        desk.shelf.put_file(&layer, &desk.shelf.folder().join(format!("{name}.json")))?;
         Reply::json(&answer(desk, tongue.or(desk))?)
     })
     .await

@@ -1,6 +1,7 @@
 //! What a request is answered: JSON, bytes, or the sentence and hint of an error.
 
 use super::{Desk, Shared};
+use crate::card::Kind;
 use crate::error::{DeskFault, Fault, FileFault};
 use crate::{Error, Result};
 use axum::Json;
@@ -27,6 +28,15 @@ impl Reply {
             Error::from(FileFault::Malformed { file, at, said })
         };
         Ok(Reply::Json(serde_json::to_value(value).map_err(broken)?))
+    }
+}
+
+/// The kind of a card's file.
+pub(super) fn media(kind: Kind) -> &'static str {
+    match kind {
+        Kind::Pdf => "application/pdf",
+        Kind::Svg => "image/svg+xml",
+        Kind::Text => "text/plain; charset=utf-8",
     }
 }
 

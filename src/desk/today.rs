@@ -1,7 +1,7 @@
 //! One date's Mass: what is celebrated and why, what may be chosen, the ribbons on the book's edge, the
 //! order of service.
 
-use super::reply::{Reply, Said, work};
+use super::reply::{Reply, Said, media, work};
 use super::{Desk, Shared, date};
 use crate::Result;
 use crate::book::{Book, Label, Outline, OutlinePlace};
@@ -10,8 +10,8 @@ use crate::card::{self, Card, Kind, Paper};
 use crate::language::Language;
 use crate::order::{self, DayChoices, Service};
 use crate::place::Place;
-use crate::ribbon::{Move, Plan};
-use crate::shelf::{Mass, Parish};
+use crate::ribbon::{self, Move, Plan};
+use crate::shelf::{Mass, Parish, table};
 use axum::extract::{Path, Query, State};
 use axum::response::Response;
 use chrono::NaiveDate;
@@ -148,15 +148,17 @@ pub(super) async fn card(
         let paper = stem.strip_prefix("card-").unwrap_or(stem).parse::<Paper>()?;
         let laid = Laid::new(desk, date(&typed)?, &asked)?;
         let bytes = kind.bytes(&laid.card()?, paper)?;
-        let (kind, ending) = match kind {
-            Kind::Pdf => ("application/pdf", "pdf"),
-            Kind::Svg => ("image/svg+xml", "svg"),
-            Kind::Text => ("text/plain; charset=utf-8", "txt"),
-        };
-        let name = matches!(kind, "text/plain; charset=utf-8").then(|| format!("{typed}.{ending}"));
-        Ok(Reply::File { kind, name, bytes })
+        Ok(Reply::File { kind: media(kind), name: None, bytes })
     })
     .await
+}
+
+/// The book called `name` and, if the parish has another for the chair, that one after it.
+pub(super) fn on_table(desk: &Desk, parish: &Parish, name: Option<&str>) -> Result<Vec<Book>> {
+    let Some(name) = name else { return Ok(Vec::new()) };
+    let book = super::books::open(desk, name)?;
+    let chair = desk.shelf.chair_book(parish)?.filter(|c| c.name != book.name);
+    Ok([Some(book), chair].into_iter().flatten().collect())
 }
 
 /// A date's Mass on the table.
@@ -181,17 +183,14 @@ impl Laid {
             true => Mass::of_evening(&calendar, &parish, date, language)?,
             false => Mass::by(&calendar, &parish, date, None, language)?,
         };
-        let mut books = Vec::new();
-        if let Some(name) = &asked.book {
-            books.push(super::books::open(desk, name)?);
-            books.extend(desk.shelf.chair_book(&parish)?.filter(|c| c.name != books[0].name));
-        }
+        let books = on_table(desk, &parish, asked.book.as_deref())?;
         Ok(Laid { date, evening: asked.evening, language, parish, civil, mass, books })
     }
 
     fn plan(&self) -> Option<Result<Plan>> {
-        let book = self.books.first()?;
-        Some(self.mass.lay(book, None, self.books.get(1), &self.parish.costs))
+        self.books.first()?;
+        let table = table(&self.books, Some(1));
+        Some(ribbon::plan_table(&self.mass.service, &table, &self.parish.costs))
     }
 
     fn card(&self) -> Result<Card> {

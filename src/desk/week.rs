@@ -1,23 +1,23 @@
-//! The coming Masses and which ribbons move between them.
+//! The coming Masses and which ribbons move between them; the sheet for the sacristy wall.
 
-use super::books::open;
-use super::reply::{Reply, work};
-use super::today::{Edge, edges};
+use super::reply::{Reply, Said, work};
+use super::today::{Edge, edges, on_table};
 use super::{Desk, Shared, date};
-use crate::calendar::Colour;
-use crate::card;
+use crate::Result;
+use crate::book::Book;
+use crate::calendar::{Colour, Day};
+use crate::card::{self, Kind};
 use crate::language::Language;
 use crate::order::Service;
-use crate::ribbon::{Plan, plan_week};
-use crate::shelf::Mass;
-use crate::{Error, Result};
+use crate::ribbon::{self, LaidMass, Occasion};
+use crate::shelf::{MassAt, Parish, masses, table};
 use axum::extract::{Path, Query, State};
 use axum::response::Response;
-use chrono::{Days, NaiveDate};
+use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 
 /// A week.
-const DAYS: u64 = 7;
+const DAYS: u16 = 7;
 
 /// What a page may ask besides the first date.
 #[derive(Debug, Deserialize)]
@@ -30,22 +30,24 @@ pub(super) struct Asked {
 struct Week {
     book: Option<String>,
     masses: Vec<OfWeek>,
-    /// Ribbons moved over the whole week, and what laying each Mass anew would move.
+    /// Ribbons moved over the whole week, and what laying each Mass by itself would move.
     moved: usize,
-    trouble: Option<super::reply::Said>,
+    moved_one_by_one: usize,
+    trouble: Option<Said>,
     caution: String,
 }
 
 #[derive(Serialize)]
 struct OfWeek {
     date: NaiveDate,
+    evening: bool,
     words: String,
     celebration: String,
     particulars: String,
     colour: Colour,
     /// Names of the ribbons to move before it.
     moved: Vec<String>,
-    edge: Option<Edge>,
+    edges: Vec<Edge>,
     look: Vec<String>,
 }
 
@@ -55,58 +57,94 @@ pub(super) async fn week(
     Path(typed): Path<String>,
     Query(asked): Query<Asked>,
 ) -> Response {
-    work(desk, move |desk| Reply::json(&of(desk, date(&typed)?, &asked)?)).await
+    work(desk, move |desk| Reply::json(&Coming::new(desk, date(&typed)?, &asked)?.answer(desk)))
+        .await
 }
 
-fn of(desk: &Desk, first: NaiveDate, asked: &Asked) -> Result<Week> {
-    let parish = desk.shelf.parish()?;
-    let calendar = desk.calendar(&parish)?;
-    let language = asked.lang.unwrap_or(desk.language);
-    let mut masses = Vec::new();
-    for ahead in 0..DAYS {
-        let Some(date) = first.checked_add_days(Days::new(ahead)) else { break };
-        masses.push(Mass::by(&calendar, &parish, date, None, language)?);
+/// `GET /api/week/{date}/sheet.pdf`, `.svg`
+pub(super) async fn sheet(
+    State(desk): State<Shared>,
+    Path((typed, file)): Path<(String, String)>,
+    Query(asked): Query<Asked>,
+) -> Response {
+    work(desk, move |desk| {
+        let kind = Kind::of(std::path::Path::new(&file))?;
+        let coming = Coming::new(desk, date(&typed)?, &asked)?;
+        let days: Vec<(&Day, &Service)> =
+            coming.masses.iter().map(|m| (&m.mass.day, &m.mass.service)).collect();
+        let sheet = card::lay_out_week(&days, &coming.plan()?, coming.language);
+        let bytes = kind.week_bytes(&sheet)?;
+        Ok(Reply::File { kind: super::reply::media(kind), name: None, bytes })
+    })
+    .await
+}
+
+fn occasion(at: &MassAt) -> Occasion<'_> {
+    Occasion { date: at.date, evening: at.evening, service: &at.mass.service }
+}
+
+/// The Masses of a week and the books on the table.
+struct Coming {
+    language: Language,
+    parish: Parish,
+    masses: Vec<MassAt>,
+    books: Vec<Book>,
+}
+
+impl Coming {
+    fn new(desk: &Desk, first: NaiveDate, asked: &Asked) -> Result<Coming> {
+        let parish = desk.shelf.parish()?;
+        let calendar = desk.calendar(&parish)?;
+        let language = asked.lang.unwrap_or(desk.language);
+        let masses = masses(&calendar, &parish, (first, false), DAYS, language)?;
+        let books = on_table(desk, &parish, asked.book.as_deref())?;
+        Ok(Coming { language, parish, masses, books })
     }
-    let book = asked.book.as_deref().map(|name| open(desk, name)).transpose()?;
-    let services: Vec<Service> = masses.iter().map(|m| m.service.clone()).collect();
-    let laid = book.as_ref().map(|book| plan_week(&services, book, None, &parish.costs));
-    let (laid, trouble) = match laid {
-        Some(Ok(week)) => (Some(week), None),
-        Some(Err(error)) => (None, Some(said(&error, desk))),
-        None => (None, None),
-    };
-    let of_day = |(i, mass): (usize, &Mass)| {
-        let plan = laid.as_ref().and_then(|w| w.plans.get(i));
-        let moved = laid.as_ref().and_then(|w| w.moved.get(i)).cloned().unwrap_or_default();
-        let edge = plan
-            .zip(book.as_ref())
-            .and_then(|(p, b)| edges(p, std::slice::from_ref(b), language).into_iter().next());
-        let look = |p: &Plan| p.notices.iter().map(|n| n.say(language)).collect();
+
+    fn plan(&self) -> Result<ribbon::Week> {
+        let occasions: Vec<Occasion> = self.masses.iter().map(occasion).collect();
+        ribbon::plan_week(&occasions, &table(&self.books, Some(1)), &self.parish.costs)
+    }
+
+    fn answer(&self, desk: &Desk) -> Week {
+        let laid = (!self.books.is_empty()).then(|| self.plan());
+        let (laid, trouble) = match laid {
+            Some(Ok(week)) => (Some(week), None),
+            Some(Err(error)) => (None, Some(Said::of(&error, desk))),
+            None => (None, None),
+        };
+        let plan = |i: usize| laid.as_ref().and_then(|w| w.masses.get(i));
+        Week {
+            book: self.books.first().map(|b| b.name.clone()),
+            masses: self.masses.iter().enumerate().map(|(i, m)| self.of(m, plan(i))).collect(),
+            moved: laid.as_ref().map_or(0, ribbon::Week::moved),
+            moved_one_by_one: laid.as_ref().map_or(0, |w| w.moved_one_by_one),
+            trouble,
+            caution: card::caution(self.language),
+        }
+    }
+
+    fn of(&self, at: &MassAt, laid: Option<&LaidMass>) -> OfWeek {
+        let (language, mass) = (self.language, &at.mass);
         let kept = mass.day.celebrations.iter().find(|c| c.title == mass.service.celebration);
         let kept = kept.or(mass.day.kept());
+        let plan = laid.map(|l| &l.plan);
         OfWeek {
-            date: mass.day.date,
-            words: language.date(mass.day.date),
+            date: at.date,
+            evening: at.evening,
+            words: language.date(at.date),
             celebration: mass.service.celebration.get(language).to_owned(),
             particulars: kept
                 .map(|c| card::particulars(&mass.day, c, language))
                 .unwrap_or_default(),
             colour: kept.map_or(Colour::Green, |c| c.colour),
-            moved,
-            edge,
-            look: plan.map(look).unwrap_or_default(),
+            moved: laid
+                .map(|l| l.moved.iter().map(|r| r.ribbon.clone()).collect())
+                .unwrap_or_default(),
+            edges: plan.map(|p| edges(p, &self.books, language)).unwrap_or_default(),
+            look: plan
+                .map(|p| p.notices.iter().map(|n| n.say(language)).collect())
+                .unwrap_or_default(),
         }
-    };
-    let masses: Vec<OfWeek> = masses.iter().enumerate().map(of_day).collect();
-    Ok(Week {
-        book: book.map(|b| b.name),
-        moved: masses.iter().skip(1).map(|m| m.moved.len()).sum(),
-        masses,
-        trouble,
-        caution: card::caution(language),
-    })
-}
-
-fn said(error: &Error, desk: &Desk) -> super::reply::Said {
-    super::reply::Said::of(error, desk)
+    }
 }

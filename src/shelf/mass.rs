@@ -8,7 +8,7 @@ use crate::error::UsageFault;
 use crate::language::Language;
 use crate::order::{self, Service, Stand};
 use crate::place::Place;
-use crate::ribbon::{self, OnTable, Plan, costs::Costs};
+use crate::ribbon::OnTable;
 use chrono::{Days, NaiveDate};
 use std::collections::HashMap;
 
@@ -54,25 +54,23 @@ impl Mass {
         let place = mass.vigil.unwrap_or(mass.celebration.id);
         Mass::by(calendar, parish, mass.of, Some(place.as_str()), language)
     }
+}
 
-    /// Lays the ribbons of `book`, `ribbons` of them or all it has; a `chair` book is read from at the
-    /// chair.
-    pub fn lay(
-        &self,
-        book: &Book,
-        ribbons: Option<usize>,
-        chair: Option<&Book>,
-        costs: &Costs,
-    ) -> Result<Plan> {
-        let ribbons = ribbons.unwrap_or(book.ribbons.len());
-        let Some(chair) = chair.filter(|c| c.name != book.name) else {
-            return ribbon::plan(&self.service, book, Some(ribbons), costs);
-        };
-        let at_altar = OnTable { book, ribbons, stands: &[Stand::Altar, Stand::Elsewhere] };
-        let at_chair =
-            OnTable { book: chair, ribbons: chair.ribbons.len(), stands: &[Stand::Chair] };
-        ribbon::plan_table(&self.service, &[at_altar, at_chair], costs)
-    }
+/// The chair book serves where the altar book is not.
+const AT_THE_CHAIR: &[Stand] = &[Stand::Chair, Stand::Elsewhere];
+const AT_THE_ALTAR: &[Stand] = &[Stand::Altar];
+
+/// The books on the table, each with all its ribbons; `chair` is the index of the one for the chair.
+/// Without one, and where it is the only book, every book is used everywhere.
+pub fn table(books: &[Book], chair: Option<usize>) -> Vec<OnTable<'_>> {
+    let chair = chair.filter(|_| books.len() > 1);
+    let stands = |index: usize| match chair {
+        None => &[][..],
+        Some(chair) if chair == index => AT_THE_CHAIR,
+        Some(_) => AT_THE_ALTAR,
+    };
+    let all = books.iter().enumerate();
+    all.map(|(i, book)| OnTable { book, ribbons: book.ribbons.len(), stands: stands(i) }).collect()
 }
 
 /// The places that the Masses of `days` days from `first` on want, each with how often. A need's first

@@ -4,10 +4,12 @@
 mod mass;
 mod parish;
 mod photographs;
+mod week;
 
-pub use mass::{Mass, wanted};
+pub use mass::{Mass, table, wanted};
 pub use parish::{Parish, calendar};
 pub use photographs::{ReadPhoto, read_photograph};
+pub use week::{MassAt, masses};
 
 use crate::Result;
 use crate::book::Book;
@@ -43,6 +45,21 @@ impl Shelf {
     pub fn parish(&self) -> Result<Parish> {
         let file = self.parish_file();
         if file.exists() { format::read(&file) } else { Ok(Parish::default()) }
+    }
+
+    /// Keeps the parish in place of what was settled before.
+    pub fn put_parish(&self, parish: &Parish) -> Result<()> {
+        self.put_file(parish, &self.parish_file())
+    }
+
+    /// Writes a file of the shelf; its folder is made where it is not there yet.
+    pub fn put_file<T: format::Format>(&self, value: &T, file: &Path) -> Result<()> {
+        if let Some(folder) = file.parent() {
+            std::fs::create_dir_all(folder).map_err(|e| {
+                crate::Error::from(FileFault::Unwritable(folder.to_owned())).because(e)
+            })?;
+        }
+        format::write(value, file)
     }
 
     /// The parish's file, which need not exist.
@@ -108,12 +125,7 @@ impl Shelf {
     /// file.
     pub fn put(&self, book: &Book) -> Result<PathBuf> {
         let file = self.book_file(&book.name)?;
-        if let Some(folder) = file.parent() {
-            std::fs::create_dir_all(folder).map_err(|e| {
-                crate::Error::from(FileFault::Unwritable(folder.to_owned())).because(e)
-            })?;
-        }
-        format::write(book, &file)?;
+        self.put_file(book, &file)?;
         Ok(file)
     }
 }

@@ -339,9 +339,11 @@ async fn a_week_says_which_ribbons_move() {
     let (status, week) = desk.get("/api/week/2026-11-29?book=chapel").await;
     assert_eq!(status, StatusCode::OK);
     let masses = week["masses"].as_array().unwrap();
-    assert_eq!(masses.len(), 7);
+    // Seven days and the Saturday evening, which is the Sunday's.
+    assert_eq!(masses.len(), 8);
+    assert_eq!(masses[7]["evening"], true);
     let page = |mass: &Value, ribbon: &str| {
-        let ribbons = mass["edge"]["ribbons"].as_array().unwrap();
+        let ribbons = mass["edges"][0]["ribbons"].as_array().unwrap();
         let page = ribbons.iter().find(|r| r["ribbon"] == ribbon)?["page"].as_str()?;
         page.parse::<u32>().ok()
     };
