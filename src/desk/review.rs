@@ -404,10 +404,13 @@ fn cut(picture: &DynamicImage, area: Rect) -> DynamicImage {
         .crop_imm(left as u32, top as u32, (right - left) as u32, (bottom - top) as u32)
         .into_rgb8();
     // The lines above and below are there to find one's way, but paler, so that the row is plain.
-    let own = (area.top - top - down / 6)..(area.bottom - top + down / 6);
-    let others = piece.enumerate_pixels_mut().filter(|(_, y, _)| !own.contains(&(*y as i32)));
-    for (_, _, pixel) in others {
-        pixel.0 = pixel.0.map(|v| 255 - (255 - v) / 3);
+    let (row, fading) = (area.top - top..area.bottom - top, (down / 2).max(1));
+    for (_, y, pixel) in piece.enumerate_pixels_mut() {
+        let y = y as i32;
+        let away = (row.start - y).max(y - row.end).clamp(0, fading);
+        // At most three quarters towards white.
+        let pale = |v: u8| i32::from(v) + (255 - i32::from(v)) * away * 3 / (fading * 4);
+        pixel.0 = pixel.0.map(|v| pale(v).clamp(0, 255) as u8);
     }
     piece.into()
 }
