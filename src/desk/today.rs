@@ -383,6 +383,8 @@ struct Choices {
     commons: Vec<Named>,
     rites: Vec<Named>,
     masses: Vec<Named>,
+    /// Masses whose prayers a weekday in Ordinary Time may use.
+    ordinary: Vec<Named>,
     moments: Vec<Moment>,
 }
 
@@ -439,6 +441,7 @@ pub(super) async fn choices(
             commons: of(&|p| mass_of(p, &["common"])),
             rites: of(&|p| mass_of(p, &["ritual"])),
             masses: of(&|p| mass_of(p, &["ritual", "needs", "votive", "dead"])),
+            ordinary: of(&|p| p.place.is_under("time/ordinary")),
             moments: moments(language)?,
         })
     })

@@ -88,6 +88,7 @@ async fn a_choice_that_no_service_can_have_is_refused_and_nothing_is_kept() {
         ("prayer", json!("order/preface/lent-1")),
         ("preface", json!("no/such/place")),
         ("mass", json!("Not A Place")),
+        ("collect", json!("no/such/place")),
         ("set/nonsense", json!(true)),
         ("unknown", json!(1)),
     ] {

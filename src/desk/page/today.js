@@ -169,6 +169,8 @@ function choices(found, here, all) {
       list("rite", t("rite"), all.rites, "rite", t("none")),
       choose("penitential", t("penitential"), [{ value: "", text: t("byHabit") }, ...penitentials], c.penitential ?? "", set("penitential")),
       list("blessing", t("blessing"), all.blessings, "blessing"), list("common", t("common"), all.commons, "common"),
+      list("collect", t("collectFrom"), [...found.masses.slice(1).map((m) => ({ place: m.id, title: m.title })), ...all.masses], "collect"),
+      list("prayers-of", t("prayersOf"), all.ordinary, "prayers"),
       parts(found, set)),
     settledHere && h("p", { class: "row" }, h("button", { type: "button", id: "forget", onclick: () => settle(found, here, "", null) }, t("forget"))));
 }
