@@ -224,7 +224,7 @@ impl Laid {
             colour: kept.map_or(Colour::Green, |c| c.colour),
             masses: day.celebrations.iter().map(|c| self.offered(day, c)).collect(),
             evening_mass: self.evening_mass(),
-            reasons: card::reasons(day, service),
+            reasons: card::reasons(day, service, language),
             allowed: self.allowed(&choices)?,
             choices,
             texts: texts(service, language),
