@@ -7,18 +7,19 @@ use super::books::{open, take as take_body};
 use super::reply::{Reply, Said, work};
 use super::{Desk, Shared};
 use crate::error::{DeskFault, FileFault};
-use crate::shelf::{now, read_photograph};
+use crate::language::Language;
+use crate::shelf::{ReadPhoto, now, read_photograph};
 use crate::text::Reading;
 use crate::{Error, Result, format, photo};
 use axum::body::Body;
-use axum::extract::{Path, State};
+use axum::extract::{Path as Named, State};
 use axum::http::{HeaderMap, header};
 use axum::response::Response;
 use rayon::prelude::*;
 use serde::Serialize;
 use std::collections::HashMap;
 use std::hash::{DefaultHasher, Hash, Hasher};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::sync::MutexGuard;
 
 /// The largest photograph taken. A phone's of 50 megapixels has about 25 MB.
@@ -131,7 +132,7 @@ fn name(typed: &str, bytes: &[u8]) -> String {
 /// `PUT /api/books/{book}/photographs/{file}`: a photograph to be read.
 pub(super) async fn take(
     State(desk): State<Shared>,
-    Path((book, file)): Path<(String, String)>,
+    Named((book, file)): Named<(String, String)>,
     headers: HeaderMap,
     body: Body,
 ) -> Response {
@@ -140,7 +141,7 @@ pub(super) async fn take(
     work(desk, move |desk| {
         let bytes = bytes?;
         open(desk, &book)?;
-        photo::check(std::path::Path::new(&file), &bytes)?;
+        photo::check(Path::new(&file), &bytes)?;
         let folder = desk.waiting_folder(&book)?;
         if desk.waiting(&book)?.len() >= MOST {
             return Err(DeskFault::TooMany { limit: MOST }.into());
@@ -160,7 +161,7 @@ pub(super) async fn take(
 /// `DELETE /api/books/{book}/photographs/{file}`: a photograph that is not to be read after all.
 pub(super) async fn put_back(
     State(desk): State<Shared>,
-    Path((book, file)): Path<(String, String)>,
+    Named((book, file)): Named<(String, String)>,
 ) -> Response {
     work(desk, move |desk| {
         if desk.progress(&book)?.busy {
@@ -181,7 +182,7 @@ pub(super) async fn put_back(
 }
 
 /// `GET /api/books/{book}/photographs`
-pub(super) async fn list(State(desk): State<Shared>, Path(book): Path<String>) -> Response {
+pub(super) async fn list(State(desk): State<Shared>, Named(book): Named<String>) -> Response {
     work(desk, move |desk| {
         open(desk, &book)?;
         Reply::json(&desk.progress(&book)?)
@@ -190,7 +191,7 @@ pub(super) async fn list(State(desk): State<Shared>, Path(book): Path<String>) -
 }
 
 /// `POST /api/books/{book}/read`: reads all that wait; answers at once, [`list`] tells how far it is.
-pub(super) async fn read(State(desk): State<Shared>, Path(book): Path<String>) -> Response {
+pub(super) async fn read(State(desk): State<Shared>, Named(book): Named<String>) -> Response {
     let begun = desk.clone();
     work(desk, move |desk| {
         open(desk, &book)?;
@@ -233,16 +234,15 @@ fn attach(desk: &Desk, book: &str, files: &[String]) -> Result<()> {
     let language = open(desk, book)?.language;
     let readings: Vec<Reading> = files
         .par_iter()
-        .filter_map(|file| {
+        .flat_map_iter(|file| {
             desk.set_progress(book, file, Progress::Reading);
-            let read = read_photograph(&folder.join(file), Some(language), None)
-                .and_then(|(photo, reading)| desk.shelf.keep_photo(book, &photo).map(|()| reading));
-            let (state, reading) = match read {
-                Ok(reading) => (read_state(&reading), Some(reading)),
-                Err(error) => (Progress::Refused { error: Said::of(&error, desk) }, None),
+            let read = read_file(desk, book, &folder.join(file), language);
+            let (state, readings) = match read {
+                Ok(readings) => (read_state(&readings), readings),
+                Err(error) => (Progress::Refused { error: Said::of(&error, desk) }, Vec::new()),
             };
             desk.set_progress(book, file, state);
-            reading
+            readings
         })
         .collect();
     if !readings.is_empty() {
@@ -258,11 +258,22 @@ fn attach(desk: &Desk, book: &str, files: &[String]) -> Result<()> {
     Ok(())
 }
 
-fn read_state(reading: &Reading) -> Progress {
+/// Reads and keeps the pictures of one file: a photograph, or the pages of a PDF.
+fn read_file(desk: &Desk, book: &str, file: &Path, language: Language) -> Result<Vec<Reading>> {
+    let read = |page| {
+        let ReadPhoto { photo, reading, .. } = read_photograph(file, page, Some(language))?;
+        desk.shelf.keep_photo(book, &photo)?;
+        Ok(reading)
+    };
+    (0..photo::count(file)?).map(read).collect()
+}
+
+fn read_state(readings: &[Reading]) -> Progress {
+    let rows = || readings.iter().flat_map(|r| &r.rows);
     Progress::Read {
-        entries: reading.rows.len() + reading.crossrefs.len(),
-        doubtful: reading.rows.iter().filter(|r| r.doubt).count(),
-        notices: reading.notices.clone(),
+        entries: rows().count() + readings.iter().map(|r| r.crossrefs.len()).sum::<usize>(),
+        doubtful: rows().filter(|r| r.doubt).count(),
+        notices: readings.iter().flat_map(|r| r.notices.clone()).collect(),
     }
 }
 

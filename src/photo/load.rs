@@ -48,10 +48,14 @@ fn is_heic(bytes: &[u8]) -> bool {
         && [&b"heic"[..], b"heix", b"mif1", b"msf1", b"hevc", b"avif"].contains(&&brand[4..])
 }
 
-/// Refuses by its first bytes and its header what [`load`] would refuse by them; `path` names it.
+/// Refuses by its first bytes and its header what [`load`] would refuse by them; `path` names it. What a
+/// PDF or a HEIC picture holds shows only when it is loaded.
 pub fn check(path: &Path, bytes: &[u8]) -> Result<()> {
     if bytes.is_empty() {
         return Err(PhotoFault::Empty(path.into()).into());
+    }
+    if bytes.starts_with(b"%PDF") || is_heic(bytes) {
+        return Ok(());
     }
     decoder(path, bytes, recognise(path, bytes)?).map(drop)
 }

@@ -25,11 +25,7 @@ pub struct ReadPhoto {
 }
 
 /// Loads, flattens and reads one photograph, of a file with several pictures that at `page`, from 0.
-pub fn read_photograph(
-    file: &Path,
-    page: usize,
-    printed: Option<Language>,
-) -> Result<ReadPhoto> {
+pub fn read_photograph(file: &Path, page: usize, printed: Option<Language>) -> Result<ReadPhoto> {
     let photo = photo::load_page(file, page)?;
     let pages = photo::flatten(&photo)?;
     let reading = text::read(&photo.name, &pages, printed)?;

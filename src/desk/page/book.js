@@ -114,7 +114,7 @@ async function photographs(book, here) {
     if (begun) { draw(begun); watch(); }
   };
   const input = (id, label, capture) => [
-    h("input", { type: "file", id, class: "unseen", accept: "image/jpeg,image/png,image/tiff,image/webp", multiple: !capture, capture: capture && "environment", onchange: (e) => { const files = [...e.target.files]; e.target.value = ""; sendAll(files); } }),
+    h("input", { type: "file", id, class: "unseen", accept: "image/*,.heic,application/pdf", multiple: !capture, capture: capture && "environment", onchange: (e) => { const files = [...e.target.files]; e.target.value = ""; sendAll(files); } }),
     h("label", { for: id, class: "button" }, label)];
   const over = (on) => (event) => { event.preventDefault(); event.currentTarget.classList.toggle("over", on); };
   const drop = (event) => { over(false)(event); sendAll([...event.dataTransfer.files]); };
