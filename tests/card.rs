@@ -223,3 +223,12 @@ fn a_text_that_is_not_in_the_book_is_found_in_another() {
     assert!(page[at..].contains("Chapel, p. 77"), "{page}");
     assert!(page.contains("In the sacristy\n  not here  Preparation"), "{page}");
 }
+
+/// A Spanish card has no English word for a ribbon whose colour nobody named.
+#[test]
+fn ribbons_without_colour_are_numbered_in_the_cards_language() {
+    let service = lent_commemoration();
+    let plan = plan(&service, &edition(&[]), Some(2), &Costs::default()).unwrap();
+    let text = write(&lay_out(&lent_monday(), &service, &plan, Language::Es), PLAIN);
+    assert!(text.contains("cinta 1") && !text.contains("ribbon"), "{text}");
+}

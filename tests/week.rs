@@ -307,3 +307,21 @@ fn what_the_parish_cannot_settle_is_refused_whole() {
     }
     assert!(!shelf.parish_file().exists());
 }
+
+/// What is settled for a Sunday is said on the evening before it too, by itself as in the row of a week.
+#[test]
+fn what_is_settled_for_a_day_holds_on_its_evening() {
+    use vitta::language::Language;
+    use vitta::order::DayChoices;
+    use vitta::shelf::{Mass, Parish, masses};
+    let calendar = vitta::calendar::Calendar::shipped("general").unwrap();
+    let [saturday, sunday] = ["2027-06-19", "2027-06-20"].map(|d| d.parse().unwrap());
+    let mut parish = Parish::default();
+    let mass = vitta::place::Place::new("votive/trinity");
+    let settled = DayChoices { mass, mass_in_any_case: true, ..DayChoices::default() };
+    parish.settings.days.insert(sunday, settled);
+    let alone = Mass::of_evening(&calendar, &parish, saturday, Language::En).unwrap();
+    let row = masses(&calendar, &parish, (saturday, true), 1, Language::En).unwrap();
+    assert_eq!(alone.service, row[0].mass.service);
+    assert_ne!(alone.service.celebration.en, "Twelfth Sunday in Ordinary Time");
+}

@@ -46,8 +46,8 @@ impl Label {
     ///
     /// ```
     /// use vitta::book::Label;
-    /// assert_eq!(Label::parse("XIV").unwrap().to_string(), "xiv");
-    /// assert!(Label::parse("1747").unwrap() < Label::parse("1747a").unwrap());
+    /// assert_eq!(Label::parse("XIV").map(|l| l.to_string()).as_deref(), Some("xiv"));
+    /// assert!(Label::parse("1747") < Label::parse("1747a"));
     /// assert!(Label::parse("iiii").is_none());
     /// ```
     pub fn parse(text: &str) -> Option<Self> {

@@ -87,9 +87,10 @@ impl Outline {
     ///
     /// ```
     /// use vitta::book::Outline;
-    /// let missal = Outline::shipped("roman-missal-3").unwrap();
+    /// let missal = Outline::shipped("roman-missal-3")?;
     /// assert_eq!(missal.places[0].place.as_str(), "front");
     /// assert!(Outline::shipped("hymnal").is_err());
+    /// # Ok::<(), vitta::Error>(())
     /// ```
     pub fn shipped(name: &str) -> Result<&'static Outline> {
         let (known, text, parsed) = SHIPPED

@@ -1,7 +1,6 @@
 //! The same Mass from two books side by side: one card, each moment with both pages.
 
 use super::{Card, Line, Step};
-use crate::card::words::either;
 
 impl Card {
     /// This card with the pages of `other`, the same Mass from another book, under its own.
@@ -23,7 +22,7 @@ impl Card {
             steps.push(step);
             steps.extend(beside.map(|s| Step {
                 stand: None,
-                moment: format!("{} {}", either(self.language, "in", "en"), names[1]),
+                moment: format!("{} {}", self.language.either("in", "en"), names[1]),
                 text: String::new(),
                 or: None,
                 ..s

@@ -2,16 +2,16 @@
 //! decide.
 
 use super::steps::steps;
-use super::words::{self, either};
+use super::words;
 use super::{Card, Line};
-use crate::calendar::{Celebration, Day};
+use crate::calendar::Day;
 use crate::language::Language;
 use crate::order::Service;
 use crate::ribbon::{Laid, Move, Plan, Stop};
 
 /// The card in `language`.
 pub fn lay_out(day: &Day, service: &Service, plan: &Plan, language: Language) -> Card {
-    let books = books(plan);
+    let books = books(plan.stops.iter());
     let several = books.len() > 1;
     Card {
         language,
@@ -30,24 +30,16 @@ pub fn lay_out(day: &Day, service: &Service, plan: &Plan, language: Language) ->
     }
 }
 
-/// What is celebrated: one of the day's celebrations, or the one whose Mass of the evening this is.
-fn celebration<'a>(day: &'a Day, service: &Service) -> Option<&'a Celebration> {
-    let by_title = day.celebrations.iter().find(|c| c.title == service.celebration);
-    let mut evening = day.evening.iter().flat_map(|e| &e.masses);
-    let vigil = evening.find(|m| m.vigil.as_ref() == Some(&service.mass)).map(|m| &m.celebration);
-    by_title.or(vigil).or(day.celebrations.first())
-}
-
 /// Rank, colour and season of what is celebrated.
 pub(super) fn particulars(day: &Day, service: &Service, language: Language) -> String {
-    let kept = celebration(day, service);
+    let kept = service.celebrated(day);
     kept.map(|c| words::particulars(day, c, language)).unwrap_or_default()
 }
 
-/// Names of the books used, each once.
-fn books(plan: &Plan) -> Vec<&str> {
+/// Names of the books that anything is read from, each once.
+pub(super) fn books<'a>(stops: impl Iterator<Item = &'a Stop>) -> Vec<&'a str> {
     let mut books: Vec<&str> = vec![];
-    for stop in plan.stops.iter().filter(|s| super::steps::is_read(s)) {
+    for stop in stops.filter(|s| super::steps::is_read(s)) {
         if !books.contains(&stop.book.as_str()) {
             books.push(&stop.book);
         }
@@ -69,7 +61,7 @@ fn open_at(plan: &Plan, several: bool, language: Language) -> Vec<Line> {
 
 fn ribbon(laid: &Laid, several: bool, language: Language) -> Line {
     Line {
-        colour: laid.ribbon.clone(),
+        colour: words::ribbon_name(&laid.ribbon, language),
         page: laid.page.clone(),
         text: laid.text.get(language).to_owned(),
         book: several.then(|| laid.book.clone()),
@@ -145,7 +137,7 @@ fn worth(plan: &Plan, language: Language) -> Vec<String> {
         }
     }));
     lines.extend(plan.rules_of_thumb.iter().filter(|r| r.cost > plan.cost).map(|r| {
-        let usual = either(language, "The usual way", "La costumbre");
+        let usual = language.either("The usual way", "La costumbre");
         format!("{usual} ({}): {}.", r.rule.get(language), words::leaves(r.cost, language))
     }));
     lines

@@ -3,7 +3,6 @@
 
 use super::layout::lay_out;
 use super::steps::{Telling, is_read};
-use super::words::either;
 use super::{Card, Step};
 use crate::calendar::Day;
 use crate::language::Language;
@@ -13,8 +12,8 @@ use crate::ribbon::{Move, Plan, Stop};
 /// The page in `language`. It is a card like the priest's, with the server's own steps.
 pub fn lay_out_server(day: &Day, service: &Service, plan: &Plan, language: Language) -> Card {
     let mut card = lay_out(day, service, plan, language);
-    card.headings.steps = either(language, "For the server", "Para el que ayuda").to_owned();
-    card.headings.ribbons = either(language, "Before Mass", "Antes de la Misa").to_owned();
+    card.headings.steps = language.either("For the server", "Para el que ayuda").to_owned();
+    card.headings.ribbons = language.either("Before Mass", "Antes de la Misa").to_owned();
     (card.reasons, card.worth) = (vec![], vec![]);
     card.steps = steps(&plan.stops, language);
     card
@@ -42,7 +41,7 @@ fn steps(stops: &[Stop], language: Language) -> Vec<Step> {
 
 /// The book is carried. The heading of the stand is then this step's.
 fn fetch(before: &Stop, stop: &Stop, step: &mut Step, language: Language) -> Option<Step> {
-    let say = |english: &str, spanish: &str| either(language, english, spanish).to_owned();
+    let say = |english: &str, spanish: &str| language.either(english, spanish).to_owned();
     let what = match (before.book == stop.book, stop.stand) {
         // Another book is there already; the heading names it.
         (false, _) => return None,
@@ -66,7 +65,7 @@ fn fetch(before: &Stop, stop: &Stop, step: &mut Step, language: Language) -> Opt
 
 /// At the altar the book lies on its stand, elsewhere the server holds it.
 fn hold(stop: &Stop, step: &mut Step, language: Language) {
-    let say = |english: &str, spanish: &str| either(language, english, spanish).to_owned();
+    let say = |english: &str, spanish: &str| language.either(english, spanish).to_owned();
     let held = stop.stand != Stand::Altar;
     step.hand = match &stop.hand {
         Move::NotHere => say("have the sheet ready", "tenga lista la hoja"),

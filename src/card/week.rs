@@ -1,6 +1,7 @@
 //! Masses in a row become a sheet for the sacristy wall: a column for each ribbon, a row for each Mass.
 
-use super::words::{self, either};
+use super::layout::{books, particulars};
+use super::words;
 use crate::calendar::Day;
 use crate::language::Language;
 use crate::order::Service;
@@ -84,7 +85,7 @@ pub struct Cell {
 
 /// The sheet in `language`; `days` are those of the week's Masses, with their services.
 pub fn lay_out_week(days: &[(&Day, &Service)], week: &Week, language: Language) -> WeekCard {
-    let books = books(week);
+    let books = books(week.masses.iter().flat_map(|m| &m.plan.stops));
     let columns = columns(week);
     let mut rows: Vec<Row> = vec![];
     for (mass, (day, service)) in week.masses.iter().zip(days) {
@@ -108,37 +109,26 @@ pub fn lay_out_week(days: &[(&Day, &Service)], week: &Week, language: Language) 
         book: books.join(", "),
         columns: columns
             .iter()
-            .map(|c| Column { colour: c.ribbon.clone(), book: several.then(|| c.book.clone()) })
+            .map(|c| Column {
+                colour: words::ribbon_name(&c.ribbon, language),
+                book: several.then(|| c.book.clone()),
+            })
             .collect(),
         rows,
         notices,
         worth: worth(week, language),
-        key: either(
-            language,
-            "Where a ribbon's end is drawn, lay it there before that Mass; elsewhere it stays.",
+        key: language.either("Where a ribbon's end is drawn, lay it there before that Mass; elsewhere it stays.",
             "Donde se dibuja el extremo de una cinta, póngala allí antes de esa Misa; donde no, se queda.",
         )
         .to_owned(),
         words: WeekWords {
-            lay: either(language, "Lay", "Poner").to_owned(),
-            stay: either(language, "Stays", "Se queda").to_owned(),
-            open: either(language, "Laid open at", "Abierto en").to_owned(),
-            notices: either(language, "To look at", "Para mirar").to_owned(),
+            lay: language.either("Lay", "Poner").to_owned(),
+            stay: language.either("Stays", "Se queda").to_owned(),
+            open: language.either("Laid open at", "Abierto en").to_owned(),
+            notices: language.either("To look at", "Para mirar").to_owned(),
         },
         caution: words::caution(language),
     }
-}
-
-/// Names of the books that anything is read from.
-fn books(week: &Week) -> Vec<&str> {
-    let mut books: Vec<&str> = vec![];
-    let stops = week.masses.iter().flat_map(|m| &m.plan.stops);
-    for stop in stops.filter(|s| !s.book.is_empty() && s.hand != Move::ByHeart) {
-        if !books.contains(&stop.book.as_str()) {
-            books.push(&stop.book);
-        }
-    }
-    books
 }
 
 /// One laying of each ribbon, by book in the order of the table, from the spine.
@@ -185,7 +175,7 @@ fn row(
     Row {
         dates: vec![when(mass.date, mass.evening, language)],
         celebration: service.celebration.get(language).to_owned(),
-        particulars: super::layout::particulars(day, service, language),
+        particulars: particulars(day, service, language),
         cells: columns.iter().map(cell).collect(),
         open_at: open.filter_map(page).collect(),
     }
@@ -205,14 +195,14 @@ impl WeekCard {
 /// "Saturday 27 March, evening".
 pub(super) fn when(date: NaiveDate, evening: bool, language: Language) -> String {
     let day = language.day_and_month(date);
-    if evening { format!("{day}, {}", either(language, "evening", "por la tarde")) } else { day }
+    if evening { format!("{day}, {}", language.either("evening", "por la tarde")) } else { day }
 }
 
 fn title(week: &Week, language: Language) -> String {
     let dates = week.masses.iter().map(|m| m.date);
     match (dates.clone().min(), dates.max()) {
         (Some(first), Some(last)) if first != last => {
-            let dash = either(language, "to", "al");
+            let dash = language.either("to", "al");
             format!("{} {dash} {}", language.day_and_month(first), language.date(last))
         }
         (Some(first), _) => language.date(first),

@@ -6,11 +6,6 @@ use crate::language::Language;
 use crate::order::Stand;
 use crate::ribbon::Move;
 
-/// Picks the Spanish word on a Spanish card.
-pub(super) fn either<'a>(language: Language, english: &'a str, spanish: &'a str) -> &'a str {
-    language.either(english, spanish)
-}
-
 fn season(season: Season, language: Language) -> &'static str {
     let (english, spanish) = match season {
         Season::Advent => ("Advent", "Adviento"),
@@ -20,7 +15,7 @@ fn season(season: Season, language: Language) -> &'static str {
         Season::Easter => ("Easter Time", "Tiempo Pascual"),
         Season::Ordinary => ("Ordinary Time", "Tiempo Ordinario"),
     };
-    either(language, english, spanish)
+    language.either(english, spanish)
 }
 
 fn rank(rank: Rank, language: Language) -> &'static str {
@@ -34,7 +29,7 @@ fn rank(rank: Rank, language: Language) -> &'static str {
         Rank::Weekday => ("Weekday", "Feria"),
         Rank::Commemoration => ("Commemoration", "Conmemoración"),
     };
-    either(language, english, spanish)
+    language.either(english, spanish)
 }
 
 /// The vestments' colour.
@@ -48,27 +43,28 @@ pub(super) fn colour(colour: Colour, language: Language) -> &'static str {
         Colour::Black => ("black", "negro"),
         Colour::Blue => ("blue", "azul"),
     };
-    either(language, english, spanish)
+    language.either(english, spanish)
 }
 
 /// Rank and colours.
 pub(super) fn kind(celebration: &Celebration, language: Language) -> String {
     let mut colours = vec![colour(celebration.colour, language)];
     colours.extend(celebration.other_colours.iter().map(|&c| colour(c, language)));
-    let or = either(language, " or ", " o ");
+    let or = language.either(" or ", " o ");
     format!("{} · {}", rank(celebration.rank, language), colours.join(or))
 }
 
 /// Rank, colours, season with its week, the cycle that is read.
 pub fn particulars(day: &Day, celebration: &Celebration, language: Language) -> String {
     let season = match day.week {
-        Some(week) => {
-            let counted = either(language, "week", "semana");
+        // The Triduum has no weeks.
+        Some(week) if day.season != Season::Triduum => {
+            let counted = language.either("week", "semana");
             format!("{}, {counted} {week}", season(day.season, language))
         }
-        None => season(day.season, language).to_owned(),
+        _ => season(day.season, language).to_owned(),
     };
-    let year = either(language, "year", "año");
+    let year = language.either("year", "año");
     let cycle = match celebration.rank {
         Rank::Solemnity | Rank::FeastOfTheLord | Rank::Sunday => {
             format!("{year} {}", day.sunday_cycle)
@@ -81,29 +77,38 @@ pub fn particulars(day: &Day, celebration: &Celebration, language: Language) -> 
 /// Where the book stands.
 pub fn stand(stand: Stand, language: Language) -> &'static str {
     match stand {
-        Stand::Chair => either(language, "At the chair", "En la sede"),
-        Stand::Altar => either(language, "At the altar", "En el altar"),
-        Stand::Elsewhere => either(language, "Elsewhere", "En otro lugar"),
+        Stand::Chair => language.either("At the chair", "En la sede"),
+        Stand::Altar => language.either("At the altar", "En el altar"),
+        Stand::Elsewhere => language.either("Elsewhere", "En otro lugar"),
+    }
+}
+
+/// A ribbon's name: its colour in the parish's own words, or its number where no colour is named.
+pub fn ribbon_name(name: &str, language: Language) -> String {
+    match name.strip_prefix("ribbon ") {
+        Some(number) => format!("{} {number}", language.either("ribbon", "cinta")),
+        None => name.to_owned(),
     }
 }
 
 /// The movement of the hand.
 pub(super) fn hand(hand: &Move, language: Language) -> String {
-    let say = |english: &str, spanish: &str| either(language, english, spanish).to_owned();
+    let say = |english: &str, spanish: &str| language.either(english, spanish).to_owned();
     match hand {
         Move::LaidOpen => say("lies open", "ya abierto"),
         Move::Stay => say("same opening", "misma abertura"),
         Move::Leaf { leaves } => turn(*leaves, language),
         Move::Pull { ribbon, leaves } => {
+            let name = ribbon_name(ribbon, language);
             let pulled = match language {
-                Language::Es => format!("cinta {ribbon}"),
-                _ if ribbon.starts_with("ribbon") => ribbon.clone(),
-                _ => format!("{ribbon} ribbon"),
+                _ if name != *ribbon || name.starts_with("ribbon") => name,
+                Language::Es => format!("cinta {name}"),
+                _ => format!("{name} ribbon"),
             };
             and_turn(pulled, *leaves, language)
         }
         Move::Tab { tab, leaves } => {
-            let opened = format!("{} {tab}", either(language, "tab", "pestaña"));
+            let opened = format!("{} {tab}", language.either("tab", "pestaña"));
             and_turn(opened, *leaves, language)
         }
         Move::Search => say("find the page", "buscar la página"),
@@ -142,11 +147,11 @@ fn turn(leaves: i32, language: Language) -> String {
 
 /// "or Preface II of Lent, p. 475".
 pub(super) fn or(text: &str, page: &str, language: Language) -> String {
-    format!("{} {text}, p. {page}", either(language, "or", "o"))
+    format!("{} {text}, p. {page}", language.either("or", "o"))
 }
 
 pub(super) fn headings(language: Language) -> Headings {
-    let say = |english: &str, spanish: &str| either(language, english, spanish).to_owned();
+    let say = |english: &str, spanish: &str| language.either(english, spanish).to_owned();
     Headings {
         ribbons: say("Ribbons", "Cintas"),
         open_at: say("Lay the book open at", "Deje el libro abierto en"),
@@ -159,9 +164,7 @@ pub(super) fn headings(language: Language) -> Headings {
 
 /// What every card ends with.
 pub fn caution(language: Language) -> String {
-    either(
-        language,
-        "A suggestion: check it against your diocese's directory, which prevails. The priest decides.",
+    language.either("A suggestion: check it against your diocese's directory, which prevails. The priest decides.",
         "Es una sugerencia: compruébela con el calendario de su diócesis, que prevalece. El sacerdote decide.",
     )
     .to_owned()
@@ -169,7 +172,7 @@ pub fn caution(language: Language) -> String {
 
 /// Costs as leaves: 4730 → "47.3", in Spanish "47,3".
 pub(super) fn leaves(cost: u64, language: Language) -> String {
-    format!("{}{}{}", cost / 100, either(language, ".", ","), cost % 100 / 10)
+    format!("{}{}{}", cost / 100, language.either(".", ","), cost % 100 / 10)
 }
 
 #[cfg(test)]

@@ -113,7 +113,8 @@ fn in_short(card: &Card, plan: &Plan, ribbons: usize) -> String {
         plan.cost, plan.cost_without
     );
     for line in &card.ribbons {
-        let _ = writeln!(text, "  {:<10} p. {:<6} {}", line.colour, line.page, line.text);
+        let page = format!("{}{}", line.page, if line.doubt { "?" } else { "" });
+        let _ = writeln!(text, "  {:<10} p. {page:<6} {}", line.colour, line.text);
     }
     text
 }

@@ -8,7 +8,7 @@ use crate::card::{self, Kind, WeekCard};
 use crate::format;
 use crate::language::Language;
 use crate::ribbon::{self, LaidMass, Occasion, Week};
-use crate::shelf::masses;
+use crate::shelf::{MassAt, masses};
 use icalendar::{Component, Event, EventLike};
 use std::path::Path;
 
@@ -24,10 +24,7 @@ pub fn run(command: &Typed, common: &Common) -> Result<Outcome> {
     let table = Table::open(&command.table, &shelf, &parish)?;
     let calendar = common.calendar(command.calendar.as_deref())?;
     let masses = masses(&calendar, &parish, (first, evening), command.days, language)?;
-    let occasions: Vec<Occasion> = masses
-        .iter()
-        .map(|m| Occasion { date: m.date, evening: m.evening, service: &m.mass.service })
-        .collect();
+    let occasions: Vec<Occasion> = masses.iter().map(MassAt::occasion).collect();
     let week = ribbon::plan_week(&occasions, &table.laid(), &parish.costs)?;
     let days: Vec<_> = masses.iter().map(|m| (&m.mass.day, &m.mass.service)).collect();
     let sheet = card::lay_out_week(&days, &week, language);
@@ -75,7 +72,8 @@ fn ribbons(mass: &LaidMass, sheet: &WeekCard, language: Language) -> String {
     let line = |word: &str, r: &ribbon::Laid| {
         let doubt = if r.doubt { "?" } else { "" };
         let book = if sheet.book == r.book { String::new() } else { format!(" ({})", r.book) };
-        format!("{word}: {}{book}, p. {}{doubt}, {}", r.ribbon, r.page, r.text.get(language))
+        let name = card::ribbon_name(&r.ribbon, language);
+        format!("{word}: {name}{book}, p. {}{doubt}, {}", r.page, r.text.get(language))
     };
     let stay = mass.plan.ribbons.iter().filter(|r| !mass.moved.contains(r));
     let lay = mass.moved.iter().map(|r| line(&sheet.words.lay, r));

@@ -279,21 +279,18 @@ pub(super) async fn word(
 ) -> Response {
     work(desk, move |desk| {
         let word: Word = parse(&body)?;
-        let _alone = desk.alone();
-        let mut book = open(desk, &name)?;
-        let now_said = book.entry(&word.place).and_then(|e| e.said.clone());
-        if now_said != word.before && now_said != word.said {
-            return Ok(Reply::Conflict(serde_json::to_value(now_said).unwrap_or_default()));
-        }
-        let was = book.entries.clone();
-        match &word.said {
-            Some(Said::Page(page)) => book.confirm(&word.place, page, &now())?,
-            Some(Said::Absent) => book.mark_absent(&word.place, &now())?,
-            None => book.take_back(&word.place, &now())?,
-        }
-        desk.shelf.put(&book)?;
-        let moved = moved(&was, &book, Some(&word.place));
-        Reply::json(&of(desk, &book, tongue.or(desk), moved)?)
+        change(desk, &name, tongue.or(desk), Some(&word.place), |book| {
+            let now_said = book.entry(&word.place).and_then(|e| e.said.clone());
+            if now_said != word.before && now_said != word.said {
+                return Ok(Some(serde_json::to_value(now_said).unwrap_or_default()));
+            }
+            match &word.said {
+                Some(Said::Page(page)) => book.confirm(&word.place, page, &now())?,
+                Some(Said::Absent) => book.mark_absent(&word.place, &now())?,
+                None => book.take_back(&word.place, &now())?,
+            }
+            Ok(None)
+        })
     })
     .await
 }
@@ -314,29 +311,45 @@ pub(super) async fn undo(
 ) -> Response {
     work(desk, move |desk| {
         let undo: Undo = parse(&body)?;
-        let _alone = desk.alone();
-        let mut book = open(desk, &name)?;
-        if book.history.len() != undo.steps {
-            let last = book.history.last().map(|s| sentence(&book, s, tongue.or(desk)));
-            return Ok(Reply::Conflict(last.into()));
-        }
-        let was = book.entries.clone();
-        if book.undo().is_some() {
-            desk.shelf.put(&book)?;
-        }
-        let moved = moved(&was, &book, None);
-        Reply::json(&of(desk, &book, tongue.or(desk), moved)?)
+        let language = tongue.or(desk);
+        change(desk, &name, language, None, |book| {
+            if book.history.len() != undo.steps {
+                let last = book.history.last().map(|s| sentence(book, s, language));
+                return Ok(Some(last.into()));
+            }
+            book.undo();
+            Ok(None)
+        })
     })
     .await
+}
+
+/// Takes one step in a book that nobody else writes meanwhile, keeps the book, and answers with the review
+/// and what moved besides the text spoken of. What `step` returns is in its way: the value found.
+fn change(
+    desk: &Desk,
+    name: &str,
+    language: Language,
+    spoken: Option<&Place>,
+    step: impl FnOnce(&mut Book) -> Result<Option<serde_json::Value>>,
+) -> Result<Reply> {
+    let _alone = desk.alone();
+    let mut book = open(desk, name)?;
+    let was = book.entries.clone();
+    if let Some(found) = step(&mut book)? {
+        return Ok(Reply::Conflict(found));
+    }
+    desk.shelf.put(&book)?;
+    let moved = moved(&was, &book, spoken);
+    Reply::json(&of(desk, &book, language, moved)?)
 }
 
 /// The texts whose page or standing another text's word changed.
 fn moved(was: &[Entry], book: &Book, spoken: Option<&Place>) -> Vec<Moved> {
     let before: HashMap<&Place, &Entry> = was.iter().map(|e| (&e.place, e)).collect();
-    let doubted = |e: &Entry| matches!(e.state, Known::Doubtful | Known::Estimated);
     let change = |e: &Entry| {
         let old = before.get(&e.place)?;
-        let settled = doubted(old) && !doubted(e);
+        let settled = in_doubt(old) && !in_doubt(e);
         (old.page != e.page || settled).then(|| Moved {
             title: e.title.clone(),
             from: old.page.clone(),

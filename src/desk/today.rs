@@ -206,8 +206,7 @@ impl Laid {
 
     fn answer(&self, desk: &Desk) -> Result<Today> {
         let (Mass { day, service }, language) = (&self.mass, self.language);
-        let kept = day.celebrations.iter().find(|c| c.title == service.celebration);
-        let kept = kept.or(day.kept());
+        let kept = service.celebrated(day);
         let (plan, trouble) = match self.plan() {
             Some(Ok(plan)) => (Some(plan), None),
             Some(Err(error)) => (None, Some(Said::of(&error, desk))),
@@ -327,7 +326,7 @@ fn edge(plan: &Plan, book: &Book, language: Language) -> Edge {
         let colour = book.ribbons.get(r.number.saturating_sub(1));
         let dye = colour.and_then(|c| card::dye(&c.colour));
         OnEdge {
-            ribbon: r.ribbon.clone(),
+            ribbon: card::ribbon_name(&r.ribbon, language),
             number: r.number,
             dye: dye.map(|[r, g, b]| format!("#{r:02x}{g:02x}{b:02x}")),
             page: r.page.clone(),

@@ -79,10 +79,6 @@ pub(super) async fn sheet(
     .await
 }
 
-fn occasion(at: &MassAt) -> Occasion<'_> {
-    Occasion { date: at.date, evening: at.evening, service: &at.mass.service }
-}
-
 /// The Masses of a week and the books on the table.
 struct Coming {
     language: Language,
@@ -102,7 +98,7 @@ impl Coming {
     }
 
     fn plan(&self) -> Result<ribbon::Week> {
-        let occasions: Vec<Occasion> = self.masses.iter().map(occasion).collect();
+        let occasions: Vec<Occasion> = self.masses.iter().map(MassAt::occasion).collect();
         ribbon::plan_week(&occasions, &table(&self.books, Some(1)), &self.parish.costs)
     }
 
@@ -126,8 +122,7 @@ impl Coming {
 
     fn of(&self, at: &MassAt, laid: Option<&LaidMass>) -> OfWeek {
         let (language, mass) = (self.language, &at.mass);
-        let kept = mass.day.celebrations.iter().find(|c| c.title == mass.service.celebration);
-        let kept = kept.or(mass.day.kept());
+        let kept = mass.service.celebrated(&mass.day);
         let plan = laid.map(|l| &l.plan);
         OfWeek {
             date: at.date,
@@ -139,7 +134,7 @@ impl Coming {
                 .unwrap_or_default(),
             colour: kept.map_or(Colour::Green, |c| c.colour),
             moved: laid
-                .map(|l| l.moved.iter().map(|r| r.ribbon.clone()).collect())
+                .map(|l| l.moved.iter().map(|r| card::ribbon_name(&r.ribbon, language)).collect())
                 .unwrap_or_default(),
             edges: plan.map(|p| edges(p, &self.books, language)).unwrap_or_default(),
             look: plan

@@ -41,6 +41,7 @@ pub use service_order::{
 pub use settings::{DayChoices, MemorialPrayers, On, Penitential, Settings};
 
 use crate::Result;
+use crate::calendar::{Celebration, Day};
 use crate::language::Titles;
 use crate::place::Place;
 use schemars::JsonSchema;
@@ -94,6 +95,17 @@ pub struct Candidate {
     pub pages_in: u16,
     /// What it is, for the card: "Preface I of Lent".
     pub title: Titles,
+}
+
+impl Service {
+    /// What is celebrated: one of the celebrations of `day`, or the one whose Mass of the evening this is,
+    /// as Easter's on Holy Saturday; else what the day keeps.
+    pub fn celebrated<'d>(&self, day: &'d Day) -> Option<&'d Celebration> {
+        let by_title = day.celebrations.iter().find(|c| c.title == self.celebration);
+        let mut evening = day.evening.iter().flat_map(|e| &e.masses);
+        let vigil = evening.find(|m| m.vigil.as_ref() == Some(&self.mass)).map(|m| &m.celebration);
+        by_title.or(vigil).or(day.kept())
+    }
 }
 
 /// The title of a text of the altar missal, if its outline lists it.

@@ -3,7 +3,7 @@
 use super::Parish;
 use crate::Result;
 use crate::book::Book;
-use crate::calendar::{Calendar, Day};
+use crate::calendar::{Calendar, Day, EveningMass};
 use crate::error::UsageFault;
 use crate::language::Language;
 use crate::order::{self, Service, Stand};
@@ -39,20 +39,34 @@ impl Mass {
         Ok(Mass { day, service })
     }
 
-    /// The Mass of the evening of `date`: that of the day that begins on it, which it then belongs to,
-    /// or that of `date` itself.
+    /// The Mass of the evening of `date`: that of the day that begins on it, or that of `date` itself.
     pub fn of_evening(
         calendar: &Calendar,
         parish: &Parish,
         date: NaiveDate,
         language: Language,
     ) -> Result<Mass> {
+        match Mass::of_next_day(calendar, parish, date, language)? {
+            Some(mass) => Ok(mass),
+            None => Mass::by(calendar, parish, date, None, language),
+        }
+    }
+
+    /// The Mass of the evening of `date` where that is of the day that begins on it.
+    pub(super) fn of_next_day(
+        calendar: &Calendar,
+        parish: &Parish,
+        date: NaiveDate,
+        language: Language,
+    ) -> Result<Option<Mass>> {
         let evening = calendar.day(date, language)?.evening;
-        let Some(mass) = evening.and_then(|evening| evening.masses.into_iter().next()) else {
-            return Mass::by(calendar, parish, date, None, language);
-        };
-        let place = mass.vigil.unwrap_or(mass.celebration.id);
-        Mass::by(calendar, parish, mass.of, Some(place.as_str()), language)
+        let mass = evening.and_then(|e| e.masses.into_iter().next()).filter(|m| m.of != date);
+        let Some(EveningMass { celebration, of, vigil }) = mass else { return Ok(None) };
+        // What is settled for the next day holds on its evening, unless that has a Mass of its own.
+        let settled = parish.settings.days.get(&of).is_some_and(|d| d.mass.is_some());
+        let choice = vigil.or((!settled).then_some(celebration.id));
+        let choice = choice.as_ref().map(Place::as_str);
+        Mass::by(calendar, parish, of, choice, language).map(Some)
     }
 }
 

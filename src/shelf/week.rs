@@ -2,11 +2,12 @@
 
 use super::{Mass, Parish};
 use crate::Result;
-use crate::calendar::{Calendar, EveningMass};
+use crate::calendar::Calendar;
 use crate::error::UsageFault;
 use crate::language::Language;
 use crate::order;
 use crate::place::Place;
+use crate::ribbon::Occasion;
 use chrono::{Days, NaiveDate};
 
 /// A Mass in its place among others.
@@ -18,6 +19,13 @@ pub struct MassAt {
     pub evening: bool,
     /// The Mass.
     pub mass: Mass,
+}
+
+impl MassAt {
+    /// It as the planner of a row takes it.
+    pub fn occasion(&self) -> Occasion<'_> {
+        Occasion { date: self.date, evening: self.evening, service: &self.mass.service }
+    }
 }
 
 /// The Masses of `days` days: of each date those of the day, then that of the evening if the next day
@@ -36,7 +44,7 @@ pub fn masses(
         if ends && !from_evening {
             break;
         }
-        let of_the_evening = evening_mass(calendar, parish, date, language)?;
+        let of_the_evening = Mass::of_next_day(calendar, parish, date, language)?;
         if !(begins && from_evening) {
             for mass in of_the_day(calendar, parish, date, language)? {
                 // On Holy Saturday there is no other Mass than that of the night.
@@ -67,27 +75,4 @@ fn of_the_day(
     }
     let one = |id: &Place| Mass::by(calendar, parish, date, Some(id.as_str()), language);
     kept.iter().map(one).collect()
-}
-
-/// The Mass of a date's evening if it is of the day that follows.
-fn evening_mass(
-    calendar: &Calendar,
-    parish: &Parish,
-    date: NaiveDate,
-    language: Language,
-) -> Result<Option<Mass>> {
-    let evening = calendar.day(date, language)?.evening;
-    let Some(EveningMass { celebration, of, vigil }) =
-        evening.and_then(|e| e.masses.into_iter().next())
-    else {
-        return Ok(None);
-    };
-    if of == date {
-        return Ok(None);
-    }
-    // What is settled for the next day holds on its evening, unless that has a Mass of its own.
-    let settled = parish.settings.days.get(&of).is_some_and(|d| d.mass.is_some());
-    let choice = vigil.or((!settled).then_some(celebration.id));
-    let mass = Mass::by(calendar, parish, of, choice.as_ref().map(|c| c.as_str()), language)?;
-    Ok(Some(mass))
 }

@@ -415,3 +415,14 @@ async fn states_of_a_book_are_counted_as_it_has_them() {
     assert_eq!(entries.iter().filter(|e| e["state"] == "confirmed").count(), confirmed);
     assert_eq!(whole["doubtful"], book.doubtful());
 }
+
+/// White vestments at the Vigil (Missal, Easter Vigil 6, from memory), though Holy Saturday is violet.
+#[tokio::test]
+async fn the_easter_vigil_is_white_today_and_in_the_week() {
+    let desk = AtDesk::new();
+    let (_, today) = desk.get("/api/today/2027-03-27").await;
+    assert_eq!(today["celebration"], "The Easter Vigil in the Holy Night");
+    assert_eq!(today["colour"], "white");
+    let (_, week) = desk.get("/api/week/2027-03-27").await;
+    assert_eq!(week["masses"][0]["colour"], "white", "{week}");
+}
