@@ -7,7 +7,7 @@ use schemars::JsonSchema;
 use serde::de::DeserializeOwned;
 use serde::{Deserialize, Serialize};
 use serde_json::{Map, Value};
-use std::io::Write;
+use std::io::{self, Write};
 use std::path::Path;
 
 /// A type that is stored as a JSON file. The file is the type's own fields after `"format"` and
@@ -72,8 +72,29 @@ pub fn parse<T: Format>(text: &str, file: &Path) -> Result<T> {
     for old in version as u32..T::VERSION {
         fields = T::migrate(old, fields);
     }
+    fields.values_mut().for_each(show);
     serde_path_to_error::deserialize(Value::Object(fields))
         .map_err(|e| malformed(e.path().to_string(), e.inner().to_string()).into())
+}
+
+/// The letter, or a mark in the place of one that steers a terminal or turns the line round: a file from
+/// somebody else must not.
+pub fn shown(letter: char) -> char {
+    let steers = letter.is_control() && !matches!(letter, '\n' | '\t');
+    let turns = matches!(letter, '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}');
+    if steers || turns { '\u{fffd}' } else { letter }
+}
+
+/// Every text in `value` as it may be shown.
+fn show(value: &mut Value) {
+    match value {
+        Value::String(text) if text.chars().any(|c| shown(c) != c) => {
+            *text = text.chars().map(shown).collect();
+        }
+        Value::Array(items) => items.iter_mut().for_each(show),
+        Value::Object(fields) => fields.values_mut().for_each(show),
+        _ => {}
+    }
 }
 
 /// Reads a `T` from a file.
@@ -108,19 +129,43 @@ pub fn write<T: Format>(value: &T, path: &Path) -> Result<()> {
     write_bytes(to_text(value, path)?.as_bytes(), path)
 }
 
-/// Writes bytes to a file, whole or not at all.
+/// Writes bytes to a file, whole or not at all. A link stays a link and the file's rights stay as they are; what
+/// is no ordinary file, or may not be written, is not replaced.
 pub fn write_bytes(bytes: &[u8], path: &Path) -> Result<()> {
     let unwritable =
-        |e: std::io::Error| crate::Error::from(FileFault::Unwritable(path.to_owned())).because(e);
-    let folder = match path.parent() {
+        |e: io::Error| crate::Error::from(FileFault::Unwritable(path.to_owned())).because(e);
+    let target = std::fs::canonicalize(path).unwrap_or_else(|_| path.to_owned());
+    let before = std::fs::metadata(&target).ok();
+    if before.as_ref().is_some_and(|b| !b.is_file()) {
+        return Err(unwritable(io::Error::other("it is no ordinary file")));
+    }
+    if before.as_ref().is_some_and(|b| b.permissions().readonly()) {
+        return Err(unwritable(io::ErrorKind::PermissionDenied.into()));
+    }
+    let folder = match target.parent() {
         Some(p) if !p.as_os_str().is_empty() => p,
         _ => Path::new("."),
     };
-    let mut beside = tempfile::NamedTempFile::new_in(folder).map_err(unwritable)?;
+    let mut beside = beside(folder).map_err(unwritable)?;
     beside.write_all(bytes).map_err(unwritable)?;
+    if let Some(before) = before {
+        beside.as_file().set_permissions(before.permissions()).map_err(unwritable)?;
+    }
     beside.as_file().sync_all().map_err(unwritable)?;
-    beside.persist(path).map_err(|e| unwritable(e.error))?;
+    beside.persist(&target).map_err(|e| unwritable(e.error))?;
     Ok(())
+}
+
+/// A new file in `folder` with the rights that the user's new files have.
+fn beside(folder: &Path) -> io::Result<tempfile::NamedTempFile> {
+    let mut file = tempfile::Builder::new();
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::PermissionsExt;
+        file.permissions(std::fs::Permissions::from_mode(0o666)).tempfile_in(folder)
+    }
+    #[cfg(not(unix))]
+    file.tempfile_in(folder)
 }
 
 /// The JSON Schema of a format, its name and version included.
@@ -141,4 +186,63 @@ pub fn schema<T: Format>() -> Value {
     required.extend(schema["required"].as_array().cloned().unwrap_or_default());
     schema["required"] = required.into();
     schema
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::*;
+    use crate::book::Book;
+    use crate::language::Language;
+
+    /// A format that was changed twice: `text` was once called `words`, and `lines` came last.
+    #[derive(Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+    #[serde(deny_unknown_fields)]
+    struct Note {
+        text: String,
+        lines: u32,
+    }
+
+    impl Format for Note {
+        const NAME: &'static str = "vitta note";
+        const VERSION: u32 = 3;
+        fn migrate(version: u32, mut fields: Map<String, Value>) -> Map<String, Value> {
+            match version {
+                1 => {
+                    let words = fields.shift_remove("words").unwrap_or_default();
+                    fields.insert("text".into(), words);
+                }
+                2 => drop(fields.insert("lines".into(), 1.into())),
+                _ => {}
+            }
+            fields
+        }
+    }
+
+    #[test]
+    fn an_old_file_takes_each_step_from_its_own_version_on() {
+        let note = Note { text: "Red at the preface".into(), lines: 1 };
+        let file = Path::new("note.json");
+        for text in [
+            r#"{"format": "vitta note", "version": 1, "words": "Red at the preface"}"#,
+            r#"{"format": "vitta note", "version": 2, "text": "Red at the preface"}"#,
+            r#"{"format": "vitta note", "version": 3, "text": "Red at the preface", "lines": 1}"#,
+        ] {
+            assert_eq!(parse::<Note>(text, file).unwrap(), note, "{text}");
+        }
+        assert!(to_text(&note, file).unwrap().contains("\"version\": 3"));
+        let mixed = r#"{"format": "vitta note", "version": 3, "words": "Red at the preface"}"#;
+        assert!(parse::<Note>(mixed, file).unwrap_err().to_string().contains("words"));
+        let newer = r#"{"format": "vitta note", "version": 4, "pages": []}"#;
+        assert!(parse::<Note>(newer, file).unwrap_err().to_string().contains("knows 1 to 3"));
+    }
+
+    #[test]
+    fn a_file_from_somebody_else_does_not_steer_the_terminal() {
+        let mut book = Book::new("Chapel", Language::En, None);
+        book.notices = vec!["\u{1b}]0;title\u{7}\u{202e}line\nnext".into()];
+        let file = Path::new("book.json");
+        let read: Book = parse(&to_text(&book, file).unwrap(), file).unwrap();
+        assert_eq!(read.notices, ["\u{fffd}]0;title\u{fffd}\u{fffd}line\nnext"]);
+    }
 }

@@ -18,7 +18,7 @@
 //! - [`desk`]: the page in the browser for the whole job.
 //! - [`cli`]: the commands, which string the stages together.
 //!
-//! The floor under them: [`error`], [`format`], [`geom`], [`language`], [`place`].
+//! The floor under them: [`error`], [`mod@format`], [`geom`], [`language`], [`place`].
 
 pub mod book;
 pub mod calendar;

@@ -126,11 +126,15 @@ pub struct LeafOrder {
 impl LeafOrder {
     /// The position of a page; a laid-in sheet has that of the page it follows.
     pub fn position(&self, label: &Label) -> i32 {
-        let number = label.number as i32;
+        // A file may say anything; no book is thicker than its page numbers reach.
+        const MOST: i32 = MOST_PAGES as i32;
+        let number = label.number.min(MOST_PAGES) as i32;
         match label.numbering {
-            Numbering::Arabic => number + self.offset,
+            Numbering::Arabic => number + self.offset.clamp(-MOST, MOST),
             // The front matter starts on a recto, so its length counts in whole leaves.
-            Numbering::Roman => number - (self.roman_pages.next_multiple_of(2) as i32),
+            Numbering::Roman => {
+                number - self.roman_pages.min(MOST_PAGES).next_multiple_of(2) as i32
+            }
         }
     }
 

@@ -5,6 +5,7 @@ use super::layer::Layer;
 use crate::Result;
 use crate::error::CalendarFault;
 use crate::format;
+use std::collections::HashSet;
 use std::path::Path;
 
 /// Name of the layer that lies under every other.
@@ -65,6 +66,9 @@ struct Tower {
     layers: Vec<Layer>,
     /// Names of the layers that stand on the one being added.
     above: Vec<String>,
+    /// What was named and has been added with all that lies under it: files that share the layers under them
+    /// would otherwise have these built once for each way down.
+    done: HashSet<String>,
 }
 
 impl Tower {
@@ -75,11 +79,15 @@ impl Tower {
         }
         self.above.push(top.name.clone());
         for under in &top.over {
+            if self.done.contains(under) {
+                continue;
+            }
             let lower = match folder {
                 Some(folder) if under.ends_with(".json") => format::read(&folder.join(under))?,
                 _ => layer(under)?,
             };
             self.add(lower, folder)?;
+            self.done.insert(under.clone());
         }
         self.above.pop();
         if self.layers.iter().all(|there| there.name != top.name) {

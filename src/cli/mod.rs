@@ -41,6 +41,7 @@ enum Outcome {
 /// 2 not done.
 pub fn run() -> ExitCode {
     let typed = Typed::parse();
+    report::leave_damaged_files_unheard();
     let outcome = match &typed.command {
         Command::Read(command) => {
             one_thread_each().and_then(|()| read::run(command, &typed.common))

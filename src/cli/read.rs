@@ -64,6 +64,8 @@ fn sort_out(results: Vec<Result<Reading>>) -> Result<(Vec<Reading>, bool)> {
             Err(error) => failed.push(error),
         }
     }
+    // Where data or a program are missing, it is the same for every photograph.
+    failed.dedup_by_key(|error| error.whole());
     let last = if readings.is_empty() { failed.pop() } else { None };
     failed.iter().for_each(report::error);
     match last {

@@ -29,6 +29,16 @@ pub fn result(text: &str) {
     let _ = std::io::stdout().write_all(text.as_bytes());
 }
 
+/// A library's panic at a damaged file is told as that file's error, and not by the usual hook as well.
+pub fn leave_damaged_files_unheard() {
+    let usual = std::panic::take_hook();
+    std::panic::set_hook(Box::new(move |info| {
+        if std::thread::current().name() != Some(crate::photo::UNHEARD) {
+            usual(info);
+        }
+    }));
+}
+
 /// A progress bar over `steps` on a terminal, nothing elsewhere.
 pub fn progress(steps: u64, what: &str) -> ProgressBar {
     if !std::io::stderr().is_terminal() {

@@ -131,7 +131,7 @@ fn new_code() -> Result<String> {
 /// Lets a request in or refuses it, and gives every answer its protecting headers.
 pub(super) async fn guard(State(desk): State<Shared>, request: Request, next: Next) -> Response {
     let mut response = match check(&desk, &request) {
-        Ok(()) => next.run(request).await,
+        Ok(()) => in_our_words(next.run(request).await, &desk).await,
         Err(error) => refusal(&error, &desk),
     };
     let headers = response.headers_mut();
@@ -139,6 +139,24 @@ pub(super) async fn guard(State(desk): State<Shared>, request: Request, next: Ne
         headers.entry(name).or_insert(HeaderValue::from_static(value));
     }
     response
+}
+
+/// What the router itself refuses, an address with broken letters or a way of asking that is not known there, it
+/// says in its own words or none; here it gets a sentence and a hint like every other refusal.
+async fn in_our_words(response: Response, desk: &Desk) -> Response {
+    let json = HeaderValue::from_static("application/json");
+    let status = response.status();
+    if !status.is_client_error() || response.headers().get(header::CONTENT_TYPE) == Some(&json) {
+        return response;
+    }
+    let said = axum::body::to_bytes(response.into_body(), 10_000).await.unwrap_or_default();
+    let said = match String::from_utf8_lossy(&said).trim() {
+        "" => status.canonical_reason().unwrap_or("no reason is known").to_lowercase(),
+        said => said.to_owned(),
+    };
+    let mut refused = refusal(&not_understood(said), desk);
+    *refused.status_mut() = status;
+    refused
 }
 
 const HEADERS: [(HeaderName, &str); 5] = [

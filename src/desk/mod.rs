@@ -4,7 +4,7 @@
 //! who may ask, `today`, `week`, `books`, `photographs` and `parish` answer, `page` is what the browser
 //! loads: plain HTML, CSS and JavaScript, compiled in. Every change goes to the shelf at once through the
 //! same code as the commands, whole or not at all, and says what it was made on: where another page was
-//! quicker it is refused with both values ([`reply::Reply::Conflict`]).
+//! quicker it is refused with both values (`reply::Reply::Conflict`).
 
 mod books;
 mod door;

@@ -85,12 +85,12 @@ impl Error {
             line.push_str(&format!(" ({said})"));
             cause = e.source();
         }
-        line
+        readable(&line)
     }
 
     /// The next thing to try, if there is one.
     pub fn hint(&self) -> Option<String> {
-        match &self.fault {
+        let hint = match &self.fault {
             Fault::File(f) => f.hint(),
             Fault::Photo(f) => f.hint(),
             Fault::Text(f) => f.hint(),
@@ -101,8 +101,23 @@ impl Error {
             Fault::Card(f) => f.hint(),
             Fault::Desk(f) => f.hint(),
             Fault::Usage(f) => f.hint(),
-        }
+        };
+        hint.map(|hint| readable(&hint))
     }
+}
+
+/// Longest line told to a person; what was typed or found in a file may have any length.
+const LONGEST: usize = 600;
+
+/// A sentence that quotes what somebody typed or a file held, without what would steer the terminal and not
+/// too long.
+fn readable(sentence: &str) -> String {
+    let on_one_line = |c| if matches!(c, '\n' | '\t') { ' ' } else { crate::format::shown(c) };
+    let mut shown: String = sentence.chars().map(on_one_line).take(LONGEST).collect();
+    if sentence.chars().nth(LONGEST).is_some() {
+        shown.push('…');
+    }
+    shown
 }
 
 impl fmt::Display for Error {
@@ -139,3 +154,16 @@ macro_rules! from_fault {
     )*};
 }
 from_fault!(File: FileFault, Photo: PhotoFault, Text: TextFault, Book: BookFault, Calendar: CalendarFault, Order: OrderFault, Ribbon: RibbonFault, Card: CardFault, Desk: DeskFault, Usage: UsageFault);
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_was_typed_is_quoted_without_steering_the_terminal() {
+        let typed = format!("\u{1b}[2J\u{202e}{}", "long ".repeat(1000));
+        let error = Error::from(UsageFault::NoPlace(typed));
+        assert!(error.whole().starts_with("\"\u{fffd}[2J\u{fffd}long"));
+        assert!(error.whole().chars().count() <= LONGEST + 1);
+    }
+}

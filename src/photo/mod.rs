@@ -27,6 +27,10 @@ mod upright;
 pub use load::{check, count, load, load_page};
 pub use mapping::Mapping;
 
+/// Name of the threads whose panics are a damaged file's and are told as an error; a program's panic hook leaves
+/// them alone.
+pub const UNHEARD: &str = "damaged file";
+
 use crate::Result;
 use crate::error::{Error, FileFault, PhotoFault};
 use image::{GrayImage, RgbImage};

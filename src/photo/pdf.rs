@@ -7,42 +7,66 @@ use hayro::hayro_syntax::Pdf;
 use hayro::{PixmapSettings, RenderCache, RenderSettings, render};
 use image::RgbImage;
 use std::path::Path;
+use std::sync::mpsc::{RecvTimeoutError, channel};
+use std::time::Duration;
 
 /// A PDF measures in 72nds of an inch; scans are drawn at 300 to the inch.
 const SCALE: f32 = 300.0 / 72.0;
 /// Larger sheets are drawn coarser.
 const MOST_PIXELS: f32 = 24e6;
 
+/// The longest side drawn, in pixels; the drawing library counts in 16 bits.
+const MOST_SIDE: f32 = 16_000.0;
+/// Forms may lie in forms.
+const STACK: usize = 16 << 20;
+/// A scan is drawn in a second or two; what takes so long is no scan.
+const LONGEST: Duration = Duration::from_secs(60);
+
 /// How many pages the PDF has.
 pub(super) fn count(path: &Path, bytes: Vec<u8>) -> Result<usize> {
-    Ok(open(path, bytes)?.pages().len())
+    apart(path, move || Some(Pdf::new(bytes).ok()?.pages().len()).filter(|pages| *pages > 0))
 }
 
 /// Draws one page, the first being 0.
 pub(super) fn draw(path: &Path, bytes: Vec<u8>, page: usize) -> Result<RgbImage> {
-    let pdf = open(path, bytes)?;
-    let pages = pdf.pages();
-    let page = pages.get(page).ok_or_else(|| damaged(path))?;
-    let (width, height) = page.render_dimensions();
-    let scale = SCALE.min((MOST_PIXELS / (width * height).max(1.0)).sqrt());
-    let white = hayro::vello_cpu::color::palette::css::WHITE;
-    let drawn = render(
-        page,
-        &RenderCache::new(),
-        &InterpreterSettings::default(),
-        &RenderSettings::default(),
-        &PixmapSettings { x_scale: scale, y_scale: scale, bg_color: white },
-    );
-    let rgb = drawn.data().iter().flat_map(|p| [p.r, p.g, p.b]).collect();
-    RgbImage::from_raw(drawn.width().into(), drawn.height().into(), rgb)
-        .ok_or_else(|| damaged(path))
+    apart(path, move || {
+        let pdf = Pdf::new(bytes).ok()?;
+        let page = pdf.pages().get(page)?;
+        let (width, height) = page.render_dimensions();
+        let by_area = (MOST_PIXELS / (width * height).max(1.0)).sqrt();
+        let scale = SCALE.min(by_area).min(MOST_SIDE / width.max(height).max(1.0));
+        let white = hayro::vello_cpu::color::palette::css::WHITE;
+        let drawn = render(
+            page,
+            &RenderCache::new(),
+            &InterpreterSettings::default(),
+            &RenderSettings::default(),
+            &PixmapSettings { x_scale: scale, y_scale: scale, bg_color: white },
+        );
+        let rgb = drawn.data().iter().flat_map(|p| [p.r, p.g, p.b]).collect();
+        RgbImage::from_raw(drawn.width().into(), drawn.height().into(), rgb)
+            .filter(|picture| picture.width() > 0 && picture.height() > 0)
+    })
 }
 
-fn open(path: &Path, bytes: Vec<u8>) -> Result<Pdf> {
-    let pdf = Pdf::new(bytes).map_err(|_| damaged(path))?;
-    if pdf.pages().is_empty() { Err(damaged(path)) } else { Ok(pdf) }
-}
-
-fn damaged(path: &Path) -> Error {
-    PhotoFault::Damaged { file: path.into(), kind: "PDF", cut_off: false }.into()
+/// Does `work` on a thread of its own, because the PDF library panics at, or never finishes, some damaged
+/// files. What was not done is given up: the thread of an endless one ends with the program.
+fn apart<T: Send + 'static>(
+    path: &Path,
+    work: impl FnOnce() -> Option<T> + Send + 'static,
+) -> Result<T> {
+    let damaged = || PhotoFault::Damaged { file: path.into(), kind: "PDF", cut_off: false };
+    let (send, receive) = channel();
+    std::thread::Builder::new()
+        .name(super::UNHEARD.into())
+        .stack_size(STACK)
+        .spawn(move || send.send(work()))
+        .map_err(|e| Error::from(damaged()).because(e))?;
+    match receive.recv_timeout(LONGEST) {
+        Ok(Some(done)) => Ok(done),
+        Err(RecvTimeoutError::Timeout) => {
+            Err(Error::from(damaged()).because(format!("not drawn in {} s", LONGEST.as_secs())))
+        }
+        _ => Err(damaged().into()),
+    }
 }

@@ -9,6 +9,7 @@ use crate::{Error, Result};
 use image::GrayImage;
 use std::cell::RefCell;
 use std::collections::HashMap;
+use std::path::Path;
 use tesseract::{PageSegMode, Tesseract, TesseractError};
 
 /// A word as Tesseract gives it.
@@ -61,8 +62,21 @@ fn take(language: &str) -> Result<Tesseract> {
     if let Some(engine) = ENGINES.with_borrow_mut(|all| all.remove(language)) {
         return Ok(engine);
     }
-    start(language)
-        .map_err(|e| Error::from(TextFault::NoLanguageData(language.to_owned())).because(e))
+    let missing = |code: &str| Error::from(TextFault::NoLanguageData(code.to_owned()));
+    if let Some(code) = language.split('+').find(|code| !is_there(code)) {
+        return Err(missing(code));
+    }
+    start(language).map_err(|e| missing(language).because(e))
+}
+
+/// Whether the data are in the folder that the user names, if one is named: Tesseract itself says of missing data
+/// three lines on the error stream.
+fn is_there(code: &str) -> bool {
+    let Some(named) = std::env::var_os("TESSDATA_PREFIX").filter(|named| !named.is_empty()) else {
+        return true;
+    };
+    let file = format!("{code}.traineddata");
+    ["", "tessdata"].iter().any(|folder| Path::new(&named).join(folder).join(&file).is_file())
 }
 
 fn start(language: &str) -> std::result::Result<Tesseract, TesseractError> {
