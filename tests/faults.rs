@@ -3,9 +3,10 @@
 
 #[cfg(unix)]
 mod disk;
+mod gone;
+mod installed;
 #[cfg(target_os = "linux")]
 mod killed;
-mod language;
 #[cfg(target_os = "linux")]
 mod trace;
 
@@ -67,6 +68,19 @@ fn refused(done: &Output) -> String {
 fn done(output: &Output) {
     let said = String::from_utf8_lossy(&output.stderr);
     assert!(matches!(output.status.code(), Some(0 | 1)), "{said}");
+}
+
+/// Gives `other` the environment and the folder of `program`.
+#[cfg(unix)]
+fn like(program: &Command, other: &mut Command) {
+    for (name, value) in program.get_envs() {
+        if let Some(value) = value {
+            other.env(name, value);
+        }
+    }
+    if let Some(folder) = program.get_current_dir() {
+        other.current_dir(folder);
+    }
 }
 
 /// The files under a folder with what tells one state of them from another, sorted.

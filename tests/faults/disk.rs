@@ -1,6 +1,6 @@
 //! No room, no right to write, files that are gone or are something else.
 
-use super::{PLACES, Sacristy, done, refused, state};
+use super::{PLACES, Sacristy, done, like, refused, state};
 use std::os::unix::fs::{PermissionsExt, symlink};
 use std::os::unix::process::CommandExt;
 use std::path::Path;
@@ -14,8 +14,7 @@ fn without_room(program: &Command, blocks: u32) -> Output {
     let mut shell = Command::new("sh");
     shell.args(["-c", &format!("trap '' XFSZ; ulimit -f {blocks}; exec \"$0\" \"$@\"")]);
     shell.arg(program.get_program()).args(program.get_args());
-    program.get_envs().for_each(|(name, value)| drop(value.map(|v| shell.env(name, v))));
-    shell.current_dir(program.get_current_dir().unwrap());
+    like(program, &mut shell);
     shell.output().unwrap()
 }
 
@@ -52,8 +51,8 @@ fn as_nobody(sacristy: &Sacristy, arguments: &[&str]) -> Command {
             std::fs::copy(env!("CARGO_BIN_EXE_vitta"), &copy).unwrap();
         }
         let mut copied = Command::new(copy);
-        copied.args(vitta.get_args()).current_dir(sacristy.folder.path()).uid(65534).gid(65534);
-        vitta.get_envs().for_each(|(name, value)| drop(value.map(|v| copied.env(name, v))));
+        copied.args(vitta.get_args()).uid(65534).gid(65534);
+        like(&vitta, &mut copied);
         vitta = copied;
     }
     vitta

@@ -27,6 +27,7 @@ pub enum Ended {
 }
 
 /// Runs a program and asks `at_stop` what to do before and after each of its system calls.
+#[allow(clippy::zombie_processes)] // It is waited for by its number, as ptrace wants it.
 pub fn run(program: Command, mut at_stop: impl FnMut() -> Then) -> Ended {
     let mut shell = stopped_before(&program);
     let child =
@@ -84,9 +85,6 @@ fn stopped_before(program: &Command) -> Command {
     let mut shell = Command::new("sh");
     shell.args(["-c", "kill -STOP $$; exec \"$0\" \"$@\""]).arg(program.get_program());
     shell.args(program.get_args());
-    for (name, value) in program.get_envs() {
-        value.map(|value| shell.env(name, value));
-    }
-    program.get_current_dir().map(|folder| shell.current_dir(folder));
+    super::like(program, &mut shell);
     shell
 }

@@ -96,7 +96,7 @@ fn change_bytes(bytes: &mut Vec<u8>, change: Change) {
         return;
     }
     // Headers are where the structure is: half of all changes are made in the first bytes.
-    let reach = if change.at % 2 == 0 { bytes.len().min(96) } else { bytes.len() };
+    let reach = if change.at.is_multiple_of(2) { bytes.len().min(96) } else { bytes.len() };
     let at = (change.at / 2) as usize % reach;
     let with = change.with as usize;
     match change.kind % 12 {
@@ -118,7 +118,7 @@ fn change_bytes(bytes: &mut Vec<u8>, change: Change) {
             overwrite(bytes, at, &piece);
         }
         10 => change_figures(bytes, change),
-        _ => bytes[at] = bytes[at].wrapping_add(if with % 2 == 0 { 1 } else { 255 }),
+        _ => bytes[at] = bytes[at].wrapping_add(if with.is_multiple_of(2) { 1 } else { 255 }),
     }
 }
 
@@ -176,7 +176,7 @@ fn change_value(whole: &mut Value, change: Change) {
     let other = nth(whole, &mut (change.with as usize % count)).cloned().unwrap_or(Value::Null);
     let with = change.with as usize;
     // Among siblings: taken out, doubled, turned round, put elsewhere.
-    if change.kind % 4 == 0 {
+    if change.kind.is_multiple_of(4) {
         let mut groups = change.at as usize % count;
         if let Some(group) = nth_mut(whole, &mut groups) {
             change_group(group, with, other);

@@ -101,7 +101,8 @@ fn pages() {
             Ok(reading) => reading,
             Err(error) => return refused(&error),
         };
-        let book = Book::from_readings("View", &[reading.clone()], None, None, "2026-11-25");
+        let book =
+            Book::from_readings("View", std::slice::from_ref(&reading), None, None, "2026-11-25");
         let notices = reading.notices.len() + book.notices.len();
         Ok(Answer::Taken(format!("{} pages, {notices} notices", pages.len())))
     };

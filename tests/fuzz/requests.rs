@@ -47,7 +47,7 @@ fn seeds() -> Vec<Vec<u8>> {
         get("/"),
         get("/api/desk"),
         get("/api/today/2026-11-29?book=chapel&evening=true&lang=es"),
-        get("/api/today/2026-11-29/card.pdf?book=chapel"),
+        get("/api/today/2026-11-29/card-a5.pdf?book=chapel"),
         get("/api/choices?lang=es"),
         get("/api/week/2026-11-28?book=chapel"),
         get("/api/week/2026-11-28/sheet.svg?book=chapel&lang=la"),

@@ -154,7 +154,7 @@ fn judge(code: Option<i32>, printed: &[u8], said: &str) -> Result<(), String> {
         [first, ..] if first.starts_with("error: ") => Ok(()),
         [sentences @ .., hint] if hint.starts_with("hint: ") && !sentences.is_empty() => {
             let ours = |line: &&str| line.starts_with("vitta: ") || line.starts_with("hint: ");
-            if !sentences.iter().all(|line| ours(line)) {
+            if !sentences.iter().all(ours) {
                 return Err(format!("not one sentence: {said}"));
             }
             lines.iter().try_for_each(|line| one_sentence(line))

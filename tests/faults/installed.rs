@@ -1,4 +1,5 @@
-//! No Tesseract data, or not those of the language asked for: told at once, with what to install.
+//! What is not installed: Tesseract's data, those of the language asked for, a phone's picture's converter. Told at
+//! once, with what installs it.
 
 use super::{Sacristy, refused};
 use std::path::{Path, PathBuf};
@@ -64,4 +65,14 @@ fn a_language_that_is_not_read_is_refused_with_those_that_are() {
     let said = String::from_utf8(done.stderr).unwrap();
     assert_eq!(done.status.code(), Some(2));
     assert!(said.contains("klingon") && said.contains("en, es, la"), "{said}");
+}
+
+#[test]
+fn a_phones_picture_without_its_converter_names_what_installs_it() {
+    let sacristy = Sacristy::new();
+    let photo = Path::new(env!("CARGO_MANIFEST_DIR")).join("fixtures/photos/kinds/halves.heic");
+    let mut read = sacristy.vitta(&["read", photo.to_str().unwrap(), "--book", "crypt"]);
+    let said = refused(&read.env("PATH", sacristy.folder.path()).output().unwrap());
+    assert!(said.contains("halves.heic") && said.contains("not installed"), "{said}");
+    assert!(said.contains("apt install libheif-examples"), "{said}");
 }
