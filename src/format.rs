@@ -99,11 +99,18 @@ fn show(value: &mut Value) {
 
 /// Reads a `T` from a file.
 pub fn read<T: Format>(path: &Path) -> Result<T> {
-    let text = std::fs::read_to_string(path).map_err(|e| match e.kind() {
+    let bytes = std::fs::read(path).map_err(|e| match e.kind() {
         std::io::ErrorKind::NotFound => FileFault::Missing(path.to_owned()).into(),
         _ => crate::Error::from(FileFault::Unreadable(path.to_owned())).because(e),
     })?;
-    parse(&text, path)
+    parse_bytes(&bytes, path)
+}
+
+/// Reads a `T` from the bytes of a JSON text; `file` names it in errors.
+pub fn parse_bytes<T: Format>(bytes: &[u8], file: &Path) -> Result<T> {
+    let text = std::str::from_utf8(bytes)
+        .map_err(|e| crate::Error::from(FileFault::Unreadable(file.to_owned())).because(e))?;
+    parse(text, file)
 }
 
 /// The JSON text of `value`, with format and version first and a closing newline.

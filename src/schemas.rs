@@ -6,6 +6,7 @@ use crate::format::schema;
 use crate::order::{Formularies, ServiceOrder};
 use crate::ribbon::Week;
 use crate::shelf::Parish;
+use crate::text::Readings;
 use crate::text::figure::FigureNet;
 use serde_json::Value;
 
@@ -21,5 +22,6 @@ pub fn all() -> Vec<(&'static str, Value)> {
         ("figures", schema::<FigureNet>()),
         ("parish", schema::<Parish>()),
         ("week", schema::<Week>()),
+        ("readings", schema::<Readings>()),
     ]
 }

@@ -88,7 +88,7 @@ fn place(path: &str) -> Place {
     Place::new(path).unwrap()
 }
 
-fn book(name: &str) -> Book {
+pub fn book(name: &str) -> Book {
     let outline = Outline::shipped("roman-missal-3").unwrap();
     let mut book = Book::new(name, Language::En, Some(outline));
     let ribbon = |colour: &&str| Ribbon { colour: (*colour).to_owned() };

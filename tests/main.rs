@@ -2,6 +2,8 @@
 
 #![allow(clippy::unwrap_used, clippy::panic, clippy::print_stdout, clippy::print_stderr)]
 mod book;
+#[cfg(feature = "bucket")]
+mod bucket;
 mod calendar;
 mod card;
 mod cli;
@@ -10,6 +12,8 @@ mod faults;
 mod fixtures;
 mod formulary;
 mod imports;
+mod manual;
+mod many;
 mod old_files;
 mod order;
 mod outline;
@@ -18,6 +22,7 @@ mod ribbon;
 mod schemas;
 #[allow(dead_code)]
 mod score;
+mod supply;
 mod text;
 mod week;
 mod whole;

@@ -59,6 +59,9 @@ pub fn layer(name: &str) -> Result<Layer> {
     format::parse(text, Path::new(&format!("{name}.json")))
 }
 
+/// What gives the layer of a file that another names.
+type Beside<'a> = Option<&'a dyn Fn(&str) -> Result<Layer>>;
+
 /// A tower of layers while it is being built.
 #[derive(Default)]
 struct Tower {
@@ -72,8 +75,8 @@ struct Tower {
 }
 
 impl Tower {
-    /// Adds `top` on everything that lies under it; files it names are looked for in `folder`.
-    fn add(&mut self, top: Layer, folder: Option<&Path>) -> Result<()> {
+    /// Adds `top` on everything that lies under it; files it names are got from `beside`.
+    fn add(&mut self, top: Layer, beside: Beside) -> Result<()> {
         if self.above.contains(&top.name) {
             return Err(CalendarFault::Circle { layer: top.name }.into());
         }
@@ -82,11 +85,11 @@ impl Tower {
             if self.done.contains(under) {
                 continue;
             }
-            let lower = match folder {
-                Some(folder) if under.ends_with(".json") => format::read(&folder.join(under))?,
+            let lower = match beside {
+                Some(beside) if under.ends_with(".json") => beside(under)?,
                 _ => layer(under)?,
             };
-            self.add(lower, folder)?;
+            self.add(lower, beside)?;
             self.done.insert(under.clone());
         }
         self.above.pop();
@@ -98,12 +101,12 @@ impl Tower {
 }
 
 /// Everything that lies under `top`, the general calendar first, and `top` itself.
-fn stack(top: Layer, folder: Option<&Path>) -> Result<Vec<Layer>> {
+fn stack(top: Layer, beside: Beside) -> Result<Vec<Layer>> {
     let mut tower = Tower::default();
     if top.name != GENERAL {
         tower.add(layer(GENERAL)?, None)?;
     }
-    tower.add(top, folder)?;
+    tower.add(top, beside)?;
     Ok(tower.layers)
 }
 
@@ -142,14 +145,16 @@ impl Calendar {
         Calendar::new(&stack(top, None)?)
     }
 
-    /// The calendar of a layer of one's own that may name files in `folder` besides the shipped layers.
-    pub fn in_folder(top: Layer, folder: &Path) -> Result<Calendar> {
-        Calendar::new(&stack(top, Some(folder))?)
+    /// The calendar of a layer of one's own that may name files (`*.json`) besides the shipped layers; `beside`
+    /// gives the layer of a file's name.
+    pub fn over(top: Layer, beside: &dyn Fn(&str) -> Result<Layer>) -> Result<Calendar> {
+        Calendar::new(&stack(top, Some(beside))?)
     }
 
     /// The calendar of a file of one's own, over the shipped layers and the files beside it that it
     /// names: a parish over its diocese, a diocese over its nation.
     pub fn read(file: &Path) -> Result<Calendar> {
-        Calendar::new(&stack(format::read(file)?, file.parent())?)
+        let folder = file.parent().unwrap_or(Path::new(""));
+        Calendar::over(format::read(file)?, &|name| format::read(&folder.join(name)))
     }
 }

@@ -23,8 +23,8 @@ pub struct Typed {
 /// What holds for every command.
 #[derive(Debug, Args)]
 pub struct Common {
-    /// Folder where the books live, instead of the user's own
-    #[arg(long, global = true, value_name = "FOLDER", env = "VITTA_SHELF")]
+    /// Where the books live, instead of the user's own folder: a folder, or a bucket as s3://BUCKET/PREFIX
+    #[arg(long, global = true, value_name = "SHELF", env = "VITTA_SHELF")]
     pub shelf: Option<PathBuf>,
     /// Print the result as JSON
     #[arg(long, global = true)]
@@ -80,14 +80,20 @@ pub enum Command {
     Desk(Desk),
     /// Show the whole way, from photographs to the card, with an invented parish
     Demo(Demo),
+    /// Print the script that completes commands in a shell
+    Complete(Complete),
+    /// Write the manual pages
+    Man(Man),
 }
 
 /// `vitta read`
 #[derive(Debug, Args)]
 #[command(after_help = "Example: vitta read contents-1.jpg contents-2.jpg --book chapel\n\n\
-    Without --book the photographs are only read and nothing is written.")]
+    Without --book the photographs are only read and shown. Ctrl-C finishes the photographs in hand and keeps \
+    what was read; with --out the same call then goes on with the rest. Without a book, exit 1 of a call with \
+    --out says that a photograph could not be read.")]
 pub struct Read {
-    /// Photographs, or folders of photographs
+    /// Photographs, folders of photographs, or what --out kept of them
     #[arg(required = true, value_name = "PHOTO")]
     pub photos: Vec<PathBuf>,
     /// Book on the shelf that they belong to; a new one is begun if there is none
@@ -99,6 +105,9 @@ pub struct Read {
     /// Language the book is printed in; guessed for each photograph if not given
     #[arg(long, value_enum, value_name = "LANGUAGE")]
     pub printed: Option<Tongue>,
+    /// Folder to keep what was read on each photograph, which is then not read again
+    #[arg(long, value_name = "FOLDER")]
+    pub out: Option<PathBuf>,
     /// Folder for pictures of every step, to see what the reading saw
     #[arg(long, value_name = "FOLDER")]
     pub show_steps: Option<PathBuf>,
@@ -287,5 +296,24 @@ pub struct Desk {
 pub struct Demo {
     /// Folder for the book and the cards
     #[arg(long, value_name = "FOLDER", default_value = "target/demo")]
+    pub folder: PathBuf,
+}
+
+/// `vitta complete`
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Example: vitta complete bash > ~/.local/share/bash-completion/completions/vitta"
+)]
+pub struct Complete {
+    /// The shell
+    pub shell: clap_complete::Shell,
+}
+
+/// `vitta man`
+#[derive(Debug, Args)]
+#[command(after_help = "Example: vitta man ~/.local/share/man/man1 && man vitta-lay")]
+pub struct Man {
+    /// Folder for a page of each command
+    #[arg(value_name = "FOLDER")]
     pub folder: PathBuf,
 }

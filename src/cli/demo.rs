@@ -1,6 +1,7 @@
 //! `vitta demo`: the whole way with an invented parish and edition, from photographs to the card.
 
 use super::args::{Common, Demo};
+use super::photographs::{Came, Work};
 use super::read::map_summary;
 use super::{Outcome, photographs, report, write_card};
 use crate::book::{Book, Outline};
@@ -43,7 +44,7 @@ pub fn run(command: &Demo, common: &Common) -> Result<Outcome> {
     let file = shelf.put(&book)?;
     report::result(&format!("{}Its file: {}\n", map_summary(&book), file.display()));
     let parish = Parish::default();
-    let calendar = crate::shelf::calendar(&parish.calendar, &command.folder)?;
+    let calendar = crate::shelf::calendar(&parish.calendar)?;
     let sacristy = Sacristy { book, calendar, parish, language: common.language.into() };
     let tomorrow = Local::now().date_naive() + Days::new(1);
     report::result("\n── Tomorrow ──\n");
@@ -58,8 +59,10 @@ pub fn run(command: &Demo, common: &Common) -> Result<Outcome> {
 fn read(photos: &Path) -> Result<Book> {
     let files = photographs::find(&[photos.to_owned()])?;
     report::result(&format!("Reading {} photographs in {}\n", files.len(), photos.display()));
-    let readings =
-        photographs::read(&files, None, None, None)?.into_iter().collect::<Result<Vec<_>>>()?;
+    let Came { readings, failed, .. } = photographs::read(&files, Work::default())?;
+    if let Some(error) = failed.into_iter().next() {
+        return Err(error);
+    }
     for reading in &readings {
         let doubtful = reading.rows.iter().filter(|r| r.doubt).count();
         let line =

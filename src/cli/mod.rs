@@ -7,11 +7,13 @@ mod day;
 mod demo;
 mod desk;
 mod lay;
+mod manual;
 mod parish;
 mod photographs;
 mod read;
 mod report;
 mod steps;
+mod stop;
 mod table;
 mod week;
 mod year;
@@ -58,6 +60,8 @@ pub fn run() -> ExitCode {
         Command::Lay(command) => lay::run(command, &typed.common),
         Command::Week(command) => week::run(command, &typed.common),
         Command::Parish(command) => parish::run(command, &typed.common),
+        Command::Complete(command) => manual::complete(command),
+        Command::Man(command) => manual::man(command),
     };
     match outcome {
         Ok(Outcome::Done) => ExitCode::SUCCESS,
@@ -114,7 +118,7 @@ impl Common {
     /// The shelf typed, or the user's own.
     fn shelf(&self) -> Result<Shelf> {
         match &self.shelf {
-            Some(folder) => Ok(Shelf::at(folder)),
+            Some(address) => Shelf::at_address(address),
             None => Shelf::of_user().ok_or_else(|| FileFault::NoHome.into()),
         }
     }
@@ -122,7 +126,7 @@ impl Common {
     /// The calendar typed, or the parish's.
     fn calendar(&self, typed: Option<&str>) -> Result<Calendar> {
         match typed {
-            Some(typed) => shelf::calendar(typed, Path::new(".")),
+            Some(typed) => shelf::calendar(typed),
             None => self.shelf()?.calendar(),
         }
     }

@@ -14,18 +14,17 @@ use std::time::Instant;
 /// Runs the command.
 pub fn run(command: &Typed, common: &Common) -> Result<Outcome> {
     let shelf = common.shelf()?;
-    let mut parish = shelf.parish()?;
-    match &command.action {
-        ParishAction::Show => {}
-        ParishAction::Set(typed) => {
-            set(typed, &mut parish, &shelf)?;
-            put(&parish, &shelf)?;
-        }
+    let parish = match &command.action {
+        ParishAction::Show => shelf.parish()?,
+        ParishAction::Set(typed) => change(&shelf, |parish| set(typed, parish, &shelf))?,
         ParishAction::Calibrate => {
-            parish.costs = fit(&timed(&mut std::io::stdin().lock())?, &parish.costs)?;
-            put(&parish, &shelf)?;
+            let trials = timed(&mut std::io::stdin().lock())?;
+            change(&shelf, |parish| {
+                parish.costs = fit(&trials, &parish.costs)?;
+                Ok(())
+            })?
         }
-    }
+    };
     if common.json {
         print_json(&parish)?;
     } else {
@@ -34,10 +33,10 @@ pub fn run(command: &Typed, common: &Common) -> Result<Outcome> {
     Ok(Outcome::Done)
 }
 
-fn put(parish: &Parish, shelf: &Shelf) -> Result<()> {
-    shelf.put_parish(parish)?;
+fn change(shelf: &Shelf, change: impl FnMut(&mut Parish) -> Result<()>) -> Result<Parish> {
+    let (parish, ()) = shelf.change_parish(change)?;
     report::message(&format!("written to {}", shelf.parish_file().display()));
-    Ok(())
+    Ok(parish)
 }
 
 /// Changes what was typed; refused as a whole if any of it cannot be.
@@ -46,7 +45,7 @@ fn set(typed: &ParishSet, parish: &mut Parish, shelf: &Shelf) -> Result<()> {
         parish.name.clone_from(name);
     }
     if let Some(calendar) = &typed.calendar {
-        crate::shelf::calendar(calendar, shelf.folder())?;
+        shelf.calendar_called(calendar)?;
         parish.calendar.clone_from(calendar);
     }
     if let Some(book) = &typed.chair_book {

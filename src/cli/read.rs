@@ -1,8 +1,10 @@
 //! `vitta read`: photographs become readings, and readings a book on the shelf.
 
 use super::args::{Common, Read};
-use super::{Outcome, photographs, print_json, report};
+use super::photographs::{Came, Work};
+use super::{Outcome, photographs, print_json, report, stop};
 use crate::book::{Book, Outline, State};
+use crate::error::UsageFault;
 use crate::shelf::now;
 use crate::text::Reading;
 use crate::{Error, Result};
@@ -19,59 +21,63 @@ pub fn run(command: &Read, common: &Common) -> Result<Outcome> {
     // Whatever can be refused is refused before the long work.
     let shelf = common.shelf()?;
     let outline = outline(&command.outline)?;
-    let known = command.book.as_deref().map(|name| shelf.find(name)).transpose()?.flatten();
+    command.book.as_deref().map(|name| shelf.find(name)).transpose()?;
     let files = photographs::find(&command.photos)?;
+    stop::listen();
     let printed = command.printed.map(Into::into);
-    let keep = command.book.as_deref().map(|name| (&shelf, name));
-    let results = photographs::read(&files, printed, command.show_steps.as_deref(), keep)?;
-    let (readings, failed) = sort_out(results)?;
+    let mut came = photographs::read(
+        &files,
+        Work {
+            printed,
+            steps: command.show_steps.as_deref(),
+            out: command.out.as_deref(),
+            keep: command.book.as_deref().map(|name| (&shelf, name)),
+        },
+    )?;
+    if came.readings.is_empty() {
+        return Err(nothing(came));
+    }
+    let readings = std::mem::take(&mut came.readings);
     if common.json {
         print_json(&Readings { photos: &readings })?;
     } else {
-        readings.iter().for_each(|r| report::result(&summary(r, command.book.is_none())));
+        let with_rows = command.book.is_none() && command.out.is_none();
+        readings.iter().for_each(|r| report::result(&summary(r, with_rows)));
     }
-    let mut look = failed || readings.iter().any(|r| r.rows.iter().any(|row| row.doubt));
+    // Readings that are kept are looked at in the book they go to.
+    let mut look =
+        command.out.is_none() && readings.iter().any(|r| r.rows.iter().any(|row| row.doubt));
     if let Some(name) = &command.book {
-        let when = now();
-        let book = match known {
-            Some(mut book) => {
-                book.read(&readings, &when);
-                book
-            }
-            None => Book::from_readings(name, &readings, outline, printed, &when),
-        };
-        let file = shelf.put(&book)?;
+        let begin = || Book::from_readings(name, &readings, outline, printed, &now());
+        let book = shelf.read_into(name, &readings, begin)?;
         look |= book.entries.iter().any(|e| e.state == State::Doubtful);
         if !common.json {
             report::result(&map_summary(&book));
         }
-        report::message(&format!("written to {}", file.display()));
+        report::message(&format!("written to {}", shelf.book_file(name)?.display()));
     }
+    look |= !came.failed.is_empty() || came.left > 0;
+    told_last(&came, readings.len());
     Ok(if look { Outcome::Look } else { Outcome::Done })
+}
+
+/// Only where nothing was read is a photograph that cannot be read an error.
+fn nothing(mut came: Came) -> Error {
+    let last = came.failed.pop();
+    came.failed.iter().for_each(report::error);
+    last.unwrap_or_else(|| UsageFault::Stopped.into())
+}
+
+/// What a person must not overlook: the photographs that could not be read, and those left.
+fn told_last(came: &Came, read: usize) {
+    came.failed.iter().for_each(report::error);
+    if came.left > 0 {
+        report::message(&format!("stopped: {read} photographs are read, {} are left", came.left));
+    }
 }
 
 fn outline(name: &str) -> Result<Option<&'static Outline>> {
     if name == "none" { Ok(None) } else { Outline::shipped(name).map(Some) }
-}
-
-/// What was read, and whether some photographs could not be. Only where none could is it an error.
-fn sort_out(results: Vec<Result<Reading>>) -> Result<(Vec<Reading>, bool)> {
-    let mut readings = Vec::new();
-    let mut failed: Vec<Error> = Vec::new();
-    for result in results {
-        match result {
-            Ok(reading) => readings.push(reading),
-            Err(error) => failed.push(error),
-        }
-    }
-    // Where data or a program are missing, it is the same for every photograph.
-    failed.dedup_by_key(|error| error.whole());
-    let last = if readings.is_empty() { failed.pop() } else { None };
-    failed.iter().for_each(report::error);
-    match last {
-        Some(error) => Err(error),
-        None => Ok((readings, !failed.is_empty())),
-    }
 }
 
 /// What was read on one photograph: its rows too, where no book is to hold them.

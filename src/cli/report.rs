@@ -44,7 +44,7 @@ pub fn progress(steps: u64, what: &str) -> ProgressBar {
     if !std::io::stderr().is_terminal() {
         return ProgressBar::hidden();
     }
-    let style = ProgressStyle::with_template("{msg} {wide_bar} {pos} of {len}");
+    let style = ProgressStyle::with_template("{msg} {wide_bar} {pos} of {len}, {eta} left");
     ProgressBar::new(steps)
         .with_style(style.unwrap_or_else(|_| ProgressStyle::default_bar()))
         .with_message(what.to_owned())

@@ -6,7 +6,7 @@ use super::{Desk, Shared, not_understood};
 use crate::Result;
 use crate::book::{Book, Outline, Ribbon, State as Known, carry_marks, concordance};
 use crate::card;
-use crate::error::{DeskFault, FileFault, UsageFault};
+use crate::error::{DeskFault, FileFault};
 use crate::format;
 use crate::language::Language;
 use crate::shelf::now;
@@ -161,29 +161,24 @@ pub(super) async fn begin(
     work(desk, move |desk| {
         let new: New = parse(&body)?;
         let outline = new.outline.as_deref().map(Outline::shipped).transpose()?;
-        let _alone = desk.alone();
-        free(desk, &name)?;
-        put(desk, &Book::new(name.trim(), new.language, outline))
+        begun(desk, &Book::new(named(&name)?, new.language, outline))
     })
     .await
 }
 
-/// Refuses a name that is none or is taken.
-fn free(desk: &Desk, name: &str) -> Result<()> {
-    if name.chars().count() > LONGEST_NAME {
-        let found = name.chars().count();
-        return Err(not_understood(format!(
-            "the name has {found} letters, expected at most {LONGEST_NAME}"
-        )));
+/// Refuses a name that is none.
+fn named(name: &str) -> Result<&str> {
+    let found = name.chars().count();
+    if found > LONGEST_NAME {
+        let said = format!("the name has {found} letters, expected at most {LONGEST_NAME}");
+        return Err(not_understood(said));
     }
-    match desk.shelf.find(name)? {
-        Some(_) => Err(UsageFault::BookIsThere(name.to_owned()).into()),
-        None => Ok(()),
-    }
+    Ok(name.trim())
 }
 
-fn put(desk: &Desk, book: &Book) -> Result<Reply> {
-    let file = desk.shelf.put(book)?;
+/// Puts a new book on the shelf; a name that is taken is refused.
+fn begun(desk: &Desk, book: &Book) -> Result<Reply> {
+    let file = desk.shelf.begin(book)?;
     let stem = file.file_stem().unwrap_or_default().to_string_lossy().into_owned();
     Reply::json(&listed(&stem, book))
 }
@@ -203,15 +198,17 @@ pub(super) async fn ribbons(
 ) -> Response {
     work(desk, move |desk| {
         let change: Ribbons = parse(&body)?;
-        let _alone = desk.alone();
-        let mut book = open(desk, &name)?;
-        let now: Vec<&str> = book.ribbons.iter().map(|r| r.colour.as_str()).collect();
-        if now != change.before && now != change.value {
-            return Ok(Reply::Conflict(now.into()));
-        }
-        let ribbon = |c: &String| Ribbon { colour: c.trim().to_owned() };
-        book.ribbons = change.value.iter().map(ribbon).filter(|r| !r.colour.is_empty()).collect();
-        put(desk, &book)
+        let (book, conflict) = desk.shelf.change(&name, |book| {
+            let now: Vec<&str> = book.ribbons.iter().map(|r| r.colour.as_str()).collect();
+            if now != change.before && now != change.value {
+                return Ok(Some(now.into()));
+            }
+            let ribbon = |c: &String| Ribbon { colour: c.trim().to_owned() };
+            book.ribbons =
+                change.value.iter().map(ribbon).filter(|r| !r.colour.is_empty()).collect();
+            Ok(None)
+        })?;
+        conflict.map_or_else(|| Reply::json(&listed(&name, &book)), |now| Ok(Reply::Conflict(now)))
     })
     .await
 }
@@ -240,9 +237,7 @@ pub(super) async fn import(
         let bytes = bytes?;
         let text = std::str::from_utf8(&bytes).map_err(|e| not_understood(e.to_string()))?;
         let shared: Book = format::parse(text, std::path::Path::new("the book's file"))?;
-        let _alone = desk.alone();
-        free(desk, &name)?;
-        put(desk, &Book::brought(&shared, name.trim(), &now()))
+        begun(desk, &Book::brought(&shared, named(&name)?, &now()))
     })
     .await
 }
@@ -282,10 +277,8 @@ pub(super) async fn carry(
     Path((old, new)): Path<(String, String)>,
 ) -> Response {
     work(desk, move |desk| {
-        let _alone = desk.alone();
-        let (old, mut new) = (open(desk, &old)?, open(desk, &new)?);
-        let left = carry_marks(&old, &mut new);
-        desk.shelf.put(&new)?;
+        let old = open(desk, &old)?;
+        let (_, left) = desk.shelf.change(&new, |new| Ok(carry_marks(&old, new)))?;
         Reply::json(&left)
     })
     .await

@@ -30,15 +30,13 @@ use axum::middleware;
 use axum::routing::{get, post, put};
 use chrono::NaiveDate;
 use serde::Deserialize;
-use std::sync::{Arc, Mutex, MutexGuard};
+use std::sync::{Arc, Mutex};
 
 /// The shelf and who may come to it.
 pub struct Desk {
     shelf: Shelf,
     language: Language,
     door: Door,
-    /// Held while a file of the shelf is read, changed and written.
-    change: Mutex<()>,
     reading: Mutex<photographs::InHand>,
     /// The calendar last asked for, by the parish's word for it and its files' times.
     calendar: Mutex<Option<(parish::CalendarKey, Arc<Calendar>)>>,
@@ -49,30 +47,17 @@ type Shared = Arc<Desk>;
 impl Desk {
     /// A desk on `shelf`; titles and cards are in `language` unless the page asks for another.
     pub fn new(shelf: Shelf, language: Language, door: Door) -> Self {
-        Desk {
-            shelf,
-            language,
-            door,
-            change: Mutex::new(()),
-            reading: Mutex::default(),
-            calendar: Mutex::default(),
-        }
-    }
-
-    /// The shelf to oneself. What a thread that broke off left behind is whole: files are replaced, never
-    /// changed in place.
-    fn alone(&self) -> MutexGuard<'_, ()> {
-        self.change.lock().unwrap_or_else(|broken| broken.into_inner())
+        Desk { shelf, language, door, reading: Mutex::default(), calendar: Mutex::default() }
     }
 
     fn calendar(&self, parish: &Parish) -> Result<Arc<Calendar>> {
-        let key = parish::calendar_key(parish, &self.shelf);
+        let key = parish::calendar_key(parish, &self.shelf)?;
         let mut last = self.calendar.lock().unwrap_or_else(|broken| broken.into_inner());
         if let Some((known, calendar)) = last.as_ref().filter(|(known, _)| *known == key) {
             let _ = known;
             return Ok(calendar.clone());
         }
-        let calendar = Arc::new(crate::shelf::calendar(&parish.calendar, self.shelf.folder())?);
+        let calendar = Arc::new(self.shelf.calendar_called(&parish.calendar)?);
         *last = Some((key, calendar.clone()));
         Ok(calendar)
     }

@@ -6,11 +6,11 @@ use super::door::parse;
 use super::reply::{Reply, work};
 use super::{Desk, Shared, not_understood};
 use crate::book::Outline;
-use crate::calendar::{self, Calendar, Colour, Layer};
+use crate::calendar::{self, Colour, Layer};
 use crate::language::Language;
 use crate::order;
 use crate::place::Place;
-use crate::shelf::{Parish, Shelf};
+use crate::shelf::{Mark, Parish, Shelf};
 use crate::{Result, format};
 use axum::body::Bytes;
 use axum::extract::{Path, Query, State};
@@ -19,30 +19,17 @@ use chrono::{Datelike, Local, NaiveDate};
 use serde::{Deserialize, Serialize};
 use serde_json::{Map, Value, json};
 use std::collections::BTreeMap;
-use std::path::PathBuf;
-use std::time::SystemTime;
 
 /// The parish's own layer of the calendar, beside the parish's file.
 const OWN: &str = "own-calendar.json";
 
-/// The parish's word for its calendar and the times of the files it may be made of.
-pub(super) type CalendarKey = (String, Vec<(PathBuf, Option<SystemTime>)>);
+/// The parish's word for its calendar and the marks of the files it may be made of.
+pub(super) type CalendarKey = (String, Vec<(String, Mark)>);
 
-pub(super) fn calendar_key(parish: &Parish, shelf: &Shelf) -> CalendarKey {
-    let files = if parish.calendar.ends_with(".json") { json_files(shelf) } else { Vec::new() };
-    let time = |f: &PathBuf| f.metadata().and_then(|m| m.modified()).ok();
-    (parish.calendar.clone(), files.into_iter().map(|f| (f.clone(), time(&f))).collect())
-}
-
-/// JSON files beside the parish's.
-fn json_files(shelf: &Shelf) -> Vec<PathBuf> {
-    let entries = std::fs::read_dir(shelf.folder()).into_iter().flatten().flatten();
-    let mut files: Vec<PathBuf> = entries
-        .map(|e| e.path())
-        .filter(|p| p.extension().is_some_and(|e| e == "json") && *p != shelf.parish_file())
-        .collect();
-    files.sort();
-    files
+pub(super) fn calendar_key(parish: &Parish, shelf: &Shelf) -> Result<CalendarKey> {
+    let own = parish.calendar.ends_with(".json");
+    let files = if own { shelf.beside_parish()? } else { Vec::new() };
+    Ok((parish.calendar.clone(), files))
 }
 
 #[derive(Serialize)]
@@ -100,10 +87,9 @@ fn answer(desk: &Desk, language: Language) -> Result<Answer> {
         let layer = calendar::layer(name)?;
         calendars.push(listed(name, &layer, language));
     }
-    for file in json_files(&desk.shelf) {
-        let name = file.file_name().unwrap_or_default().to_string_lossy().into_owned();
+    for (name, _) in desk.shelf.beside_parish()? {
         // A file of another kind is none of ours to list.
-        if let (false, Ok(layer)) = (name == OWN, format::read::<Layer>(&file)) {
+        if let (false, Ok(layer)) = (name == OWN, desk.shelf.layer(&name)) {
             calendars.push(listed(&name, &layer, language));
         }
     }
@@ -122,7 +108,7 @@ fn own_of(desk: &Desk, parish: &Parish) -> Result<Own> {
     if parish.calendar != OWN {
         return Ok(Own { over: parish.calendar.clone(), celebrations: Vec::new() });
     }
-    let layer: Layer = format::read(&desk.shelf.folder().join(OWN))?;
+    let layer = desk.shelf.layer(OWN)?;
     let over = layer.over.last().cloned().unwrap_or_else(|| calendar::GENERAL.to_owned());
     let celebrations = layer.celebrations.iter().filter_map(own_celebration).collect();
     Ok(Own { over, celebrations })
@@ -157,19 +143,21 @@ struct Change {
 pub(super) async fn change(State(desk): State<Shared>, body: Bytes) -> Response {
     work(desk, move |desk| {
         let change: Change = parse(&body)?;
-        let _alone = desk.alone();
-        let parish = desk.shelf.parish()?;
-        let mut whole = serde_json::to_value(&parish).map_err(|e| not_understood(e.to_string()))?;
-        let now = whole.pointer(&change.at).cloned().unwrap_or(Value::Null);
-        if now != change.before && now != change.value {
-            return Ok(Reply::Conflict(now));
-        }
-        set(&mut whole, &change.at, change.value)?;
-        let changed: Parish = serde_path_to_error::deserialize(whole)
-            .map_err(|e| not_understood(format!("at {}: {}", e.path(), e.inner())))?;
-        check(desk, &parish, &changed, &change.at)?;
-        desk.shelf.put_parish(&changed)?;
-        Reply::json(&changed)
+        let (changed, conflict) = desk.shelf.change_parish(|parish| {
+            let mut whole =
+                serde_json::to_value(&*parish).map_err(|e| not_understood(e.to_string()))?;
+            let now = whole.pointer(&change.at).cloned().unwrap_or(Value::Null);
+            if now != change.before && now != change.value {
+                return Ok(Some(now));
+            }
+            set(&mut whole, &change.at, change.value.clone())?;
+            let changed: Parish = serde_path_to_error::deserialize(whole)
+                .map_err(|e| not_understood(format!("at {}: {}", e.path(), e.inner())))?;
+            check(desk, parish, &changed, &change.at)?;
+            *parish = changed;
+            Ok(None)
+        })?;
+        conflict.map_or_else(|| Reply::json(&changed), |now| Ok(Reply::Conflict(now)))
     })
     .await
 }
@@ -227,28 +215,30 @@ struct OwnChange {
 pub(super) async fn own(State(desk): State<Shared>, body: Bytes) -> Response {
     work(desk, move |desk| {
         let change: OwnChange = parse(&body)?;
-        let _alone = desk.alone();
-        let mut parish = desk.shelf.parish()?;
-        let now = own_of(desk, &parish)?;
-        if now != change.before && now != change.value {
-            let now = serde_json::to_value(&now).unwrap_or_default();
-            return Ok(Reply::Conflict(now));
+        let own = &change.value;
+        let (_, conflict) = desk.shelf.change_parish(|parish| {
+            let now = own_of(desk, parish)?;
+            if now != change.before && now != *own {
+                return Ok(Some(serde_json::to_value(&now).unwrap_or_default()));
+            }
+            if own.over.contains(['/', '\\']) || own.over == OWN {
+                return Err(not_understood(format!("\"{}\" is no calendar's name", own.over)));
+            }
+            if own.celebrations.is_empty() {
+                desk.shelf.calendar_called(&own.over)?;
+                parish.calendar.clone_from(&own.over);
+            } else {
+                let layer = layer_of(own, parish)?;
+                desk.shelf.calendar_over(layer.clone())?;
+                desk.shelf.put_layer(OWN, &layer)?;
+                parish.calendar = OWN.to_owned();
+            }
+            Ok(None)
+        })?;
+        match conflict {
+            Some(now) => Ok(Reply::Conflict(now)),
+            None => Reply::json(&answer(desk, change.lang.unwrap_or(desk.language))?),
         }
-        let own = change.value;
-        if own.over.contains(['/', '\\']) || own.over == OWN {
-            return Err(not_understood(format!("\"{}\" is no calendar's name", own.over)));
-        }
-        if own.celebrations.is_empty() {
-            crate::shelf::calendar(&own.over, desk.shelf.folder())?;
-            parish.calendar = own.over;
-        } else {
-            let layer = layer_of(&own, &parish)?;
-            Calendar::in_folder(layer.clone(), desk.shelf.folder())?;
-            desk.shelf.put_file(&layer, &desk.shelf.folder().join(OWN))?;
-            parish.calendar = OWN.to_owned();
-        }
-        desk.shelf.put_parish(&parish)?;
-        Reply::json(&answer(desk, change.lang.unwrap_or(desk.language))?)
     })
     .await
 }
@@ -319,12 +309,11 @@ pub(super) async fn layer(
         let text = std::str::from_utf8(&body).map_err(|e| not_understood(e.to_string()))?;
         let layer: Layer = format::parse(text, std::path::Path::new("the calendar's file"))?;
         let name = slug(&layer.name);
-        let _alone = desk.alone();
         if name.is_empty() || ["parish", "own-calendar"].contains(&name.as_str()) {
             return Err(not_understood(format!("\"{}\" is no calendar's name", layer.name)));
         }
-        Calendar::in_folder(layer.clone(), desk.shelf.folder())?;
-        desk.shelf.put_file(&layer, &desk.shelf.folder().join(format!("{name}.json")))?;
+        desk.shelf.calendar_over(layer.clone())?;
+        desk.shelf.put_layer(&format!("{name}.json"), &layer)?;
         Reply::json(&answer(desk, tongue.or(desk))?)
     })
     .await
@@ -339,7 +328,7 @@ pub(super) async fn on(
     work(desk, move |desk| {
         let parish = desk.shelf.parish()?;
         let over = own_of(desk, &parish)?.over;
-        let calendar = crate::shelf::calendar(&over, desk.shelf.folder())?;
+        let calendar = desk.shelf.calendar_called(&over)?;
         let language = tongue.or(desk);
         let mut found: Vec<Value> = Vec::new();
         // A year in which the date is a Sunday hides its saints: two years show them all.

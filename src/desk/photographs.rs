@@ -8,18 +8,17 @@ use super::reply::{Reply, Said, work};
 use super::{Desk, Shared};
 use crate::error::{DeskFault, FileFault};
 use crate::language::Language;
-use crate::shelf::{ReadPhoto, now, read_photograph};
+use crate::shelf::{ReadPhoto, USUAL_PIXELS, now, read_photograph, spread};
 use crate::text::Reading;
 use crate::{Error, Result, format, photo};
 use axum::body::Body;
 use axum::extract::{Path as Named, State};
 use axum::http::{HeaderMap, header};
 use axum::response::Response;
-use rayon::prelude::*;
 use serde::Serialize;
 use std::collections::HashMap;
 use std::hash::{DefaultHasher, Hash, Hasher};
-use std::path::{Path, PathBuf};
+use std::path::Path;
 use std::sync::MutexGuard;
 
 /// The largest photograph taken. A phone's of 50 megapixels has about 25 MB.
@@ -72,16 +71,9 @@ impl Desk {
         self.reading.lock().unwrap_or_else(|broken| broken.into_inner())
     }
 
-    /// The folder where the photographs of a book wait.
-    fn waiting_folder(&self, book: &str) -> Result<PathBuf> {
-        let file = self.shelf.book_file(book)?;
-        let stem = file.file_stem().unwrap_or_default();
-        Ok(self.shelf.folder().join("waiting").join(stem))
-    }
-
     /// Names of the photographs that wait.
     fn waiting(&self, book: &str) -> Result<Vec<String>> {
-        let folder = self.waiting_folder(book)?;
+        let folder = self.shelf.waiting_folder(book)?;
         let entries = match std::fs::read_dir(&folder) {
             Ok(entries) => entries,
             Err(e) if e.kind() == std::io::ErrorKind::NotFound => return Ok(Vec::new()),
@@ -142,7 +134,7 @@ pub(super) async fn take(
         let bytes = bytes?;
         open(desk, &book)?;
         photo::check(Path::new(&file), &bytes)?;
-        let folder = desk.waiting_folder(&book)?;
+        let folder = desk.shelf.waiting_folder(&book)?;
         if desk.waiting(&book)?.len() >= MOST {
             return Err(DeskFault::TooMany { limit: MOST }.into());
         }
@@ -169,7 +161,7 @@ pub(super) async fn put_back(
         }
         // Only a name that was listed leads to a file.
         if desk.waiting(&book)?.contains(&file) {
-            let path = desk.waiting_folder(&book)?.join(&file);
+            let path = desk.shelf.waiting_folder(&book)?.join(&file);
             std::fs::remove_file(&path)
                 .map_err(|e| Error::from(FileFault::Unwritable(path)).because(e))?;
         }
@@ -230,11 +222,15 @@ fn read_all(desk: &Desk, book: &str, files: &[String]) {
 }
 
 fn attach(desk: &Desk, book: &str, files: &[String]) -> Result<()> {
-    let folder = desk.waiting_folder(book)?;
+    let folder = desk.shelf.waiting_folder(book)?;
     let language = open(desk, book)?.language;
-    let readings: Vec<Reading> = files
-        .par_iter()
-        .flat_map_iter(|file| {
+    let pixels = |file: &String| photo::pixels(&folder.join(file)).unwrap_or(USUAL_PIXELS);
+    let largest = files.iter().map(pixels).max().unwrap_or(0);
+    let read = spread(
+        files,
+        largest,
+        || true,
+        |file| {
             desk.set_progress(book, file, Progress::Reading);
             let read = read_file(desk, book, &folder.join(file), language);
             let (state, readings) = match read {
@@ -243,13 +239,15 @@ fn attach(desk: &Desk, book: &str, files: &[String]) -> Result<()> {
             };
             desk.set_progress(book, file, state);
             readings
-        })
-        .collect();
+        },
+    );
+    let readings: Vec<Reading> = read.into_iter().flatten().flatten().collect();
     if !readings.is_empty() {
-        let _alone = desk.alone();
-        let mut map = open(desk, book)?;
-        map.read(&readings, &now());
-        desk.shelf.put(&map)?;
+        let when = now();
+        desk.shelf.change(book, |map| {
+            map.read(&readings, &when);
+            Ok(())
+        })?;
     }
     for file in files {
         // What stays behind is only read again.

@@ -53,7 +53,7 @@ impl Said {
     /// The error in words. Files are called by their names: where the shelf lies is nobody's business on
     /// the network.
     pub fn of(error: &Error, desk: &Desk) -> Self {
-        let folder = format!("{}{}", desk.shelf.folder().display(), std::path::MAIN_SEPARATOR);
+        let folder = format!("{}{}", desk.shelf.address().display(), std::path::MAIN_SEPARATOR);
         let plain = |text: String| text.replace(&folder, "");
         Said { said: plain(error.whole()), hint: error.hint().map(plain) }
     }

@@ -10,7 +10,7 @@ use crate::error::FileFault;
 use crate::geom::Rect;
 use crate::language::Language;
 use crate::place::Place;
-use crate::shelf::{now, wanted};
+use crate::shelf::{KeptPhotos, now, wanted};
 use crate::{Error, Result};
 use axum::body::Bytes;
 use axum::extract::{Path, Query, State};
@@ -114,7 +114,8 @@ pub(super) async fn review(
         let mut review = of(desk, &book, first.lang.unwrap_or(desk.language), Vec::new())?;
         if let Some(at) = first.place.and_then(|p| book.entries.iter().position(|e| e.place == p)) {
             let language = first.lang.unwrap_or(desk.language);
-            let row = row(desk, &book, at, 0.0, language)?;
+            let photos = desk.shelf.photos(&book.name)?;
+            let row = row(&photos, &book, at, 0.0, language)?;
             review.queue.retain(|r| r.place != row.place);
             review.queue.insert(0, row);
         }
@@ -193,7 +194,8 @@ fn queue(
     order.truncate(SHOWN);
     let weights: HashMap<&Place, f64> = wanted.iter().map(|(p, w)| (p, *w)).collect();
     let weight = |i: usize| weights.get(&book.entries[i].place).copied().unwrap_or(0.0);
-    order.into_iter().map(|i| row(desk, book, i, weight(i), language)).collect()
+    let photos = desk.shelf.photos(&book.name)?;
+    order.into_iter().map(|i| row(&photos, book, i, weight(i), language)).collect()
 }
 
 fn in_doubt(entry: &Entry) -> bool {
@@ -201,7 +203,7 @@ fn in_doubt(entry: &Entry) -> bool {
 }
 
 /// The `i`-th text as a row; `wanted` is how often the coming month wants it.
-fn row(desk: &Desk, book: &Book, i: usize, wanted: f64, language: Language) -> Result<Row> {
+fn row(photos: &KeptPhotos, book: &Book, i: usize, wanted: f64, language: Language) -> Result<Row> {
     let entry = &book.entries[i];
     let beside = |e: Option<&Entry>| {
         e.and_then(|e| Some(Beside { title: e.title.clone(), page: e.page.clone()? }))
@@ -218,7 +220,7 @@ fn row(desk: &Desk, book: &Book, i: usize, wanted: f64, language: Language) -> R
         interval: entry.interval.clone(),
         said: entry.said.clone(),
         wanted,
-        strips: strips(desk, book, entry),
+        strips: strips(photos, entry),
         before: beside(book.entries[..i].iter().rfind(near)),
         after: beside(book.entries[i + 1..].iter().find(near)),
     })
@@ -229,13 +231,13 @@ fn above(outline: Option<&Outline>, place: &Place, language: Language) -> Vec<St
     headings.unwrap_or_default().iter().map(|h| h.title.get(language).to_owned()).collect()
 }
 
-fn strips(desk: &Desk, book: &Book, entry: &Entry) -> Vec<StripOf> {
+fn strips(photos: &KeptPhotos, entry: &Entry) -> Vec<StripOf> {
     let strip = |(reading, e): (usize, &crate::book::Evidence)| StripOf {
         reading,
         title: e.title.clone(),
         photo: e.strip.photo.clone(),
         pages: e.alternatives.iter().map(|a| a.page.clone()).collect(),
-        kept: desk.shelf.photo_file(&book.name, &e.strip.photo).is_ok_and(|f| f.exists()),
+        kept: photos.has(&e.strip.photo),
     };
     entry.evidence.iter().enumerate().map(strip).collect()
 }
@@ -331,15 +333,15 @@ fn change(
     name: &str,
     language: Language,
     spoken: Option<&Place>,
-    step: impl FnOnce(&mut Book) -> Result<Option<serde_json::Value>>,
+    step: impl Fn(&mut Book) -> Result<Option<serde_json::Value>>,
 ) -> Result<Reply> {
-    let _alone = desk.alone();
-    let mut book = open(desk, name)?;
-    let was = book.entries.clone();
-    if let Some(found) = step(&mut book)? {
+    let (book, (was, conflict)) = desk.shelf.change(name, |book| {
+        let was = book.entries.clone();
+        Ok((was, step(book)?))
+    })?;
+    if let Some(found) = conflict {
         return Ok(Reply::Conflict(found));
     }
-    desk.shelf.put(&book)?;
     let moved = moved(&was, &book, spoken);
     Reply::json(&of(desk, &book, language, moved)?)
 }
@@ -383,8 +385,8 @@ pub(super) async fn strip(
         let reading = entry.and_then(|e| e.evidence.get(asked.reading));
         let reading = reading.ok_or_else(|| not_understood("there is no such reading".into()))?;
         let file = desk.shelf.photo_file(&book.name, &reading.strip.photo)?;
-        let bytes = std::fs::read(&file)
-            .map_err(|e| Error::from(FileFault::Missing(file.clone())).because(e))?;
+        let bytes = desk.shelf.photo(&book.name, &reading.strip.photo)?;
+        let bytes = bytes.ok_or_else(|| FileFault::Missing(file.clone()))?;
         let picture = image::load_from_memory(&bytes)
             .map_err(|e| Error::from(FileFault::Unreadable(file.clone())).because(e))?;
         let piece = match asked.whole {

@@ -55,6 +55,23 @@ pub enum FileFault {
         /// What was looked for.
         expected: &'static str,
     },
+    /// The readings kept for a file are of another content than it has.
+    OtherPhotograph {
+        /// The file.
+        file: PathBuf,
+        /// Where the readings are kept.
+        kept: PathBuf,
+    },
+    /// Others kept writing the file while it was to be changed.
+    Contended(PathBuf),
+    /// An address of a bucket that is none, or whose credentials are not understood.
+    NoBucket(String),
+    /// This program was built without buckets.
+    NoBuckets(PathBuf),
+    /// The server of the bucket gave no answer, or refused.
+    Unreached(PathBuf),
+    /// The server of the bucket does not tell one state of a file from another.
+    NoETag(PathBuf),
     /// The demo's photographs are not where the program was started.
     NoDemo(PathBuf),
     /// The system has no folder for the user's files.
@@ -91,6 +108,31 @@ impl fmt::Display for FileFault {
             Self::Empty { folder, expected } => {
                 write!(f, "the folder {} holds no {expected}", folder.display())
             }
+            Self::OtherPhotograph { file, kept } => write!(
+                f,
+                "{} is not the photograph of that name whose readings are in {}",
+                file.display(),
+                kept.display()
+            ),
+            Self::Contended(p) => {
+                write!(f, "{} was changed by others each time it was to be written", p.display())
+            }
+            Self::NoBucket(address) => {
+                write!(f, "\"{address}\" leads to no bucket, expected s3://BUCKET/PREFIX")
+            }
+            Self::NoBuckets(p) => {
+                write!(
+                    f,
+                    "{} is in a bucket, and this vitta was built for folders only",
+                    p.display()
+                )
+            }
+            Self::Unreached(p) => write!(f, "{} cannot be reached", p.display()),
+            Self::NoETag(p) => write!(
+                f,
+                "the server of {} gives no ETag, without which nothing is written safely",
+                p.display()
+            ),
             Self::NoDemo(folder) => {
                 write!(f, "the demo's photographs are not here: there is no {}", folder.display())
             }
@@ -114,6 +156,14 @@ impl FileFault {
             Self::NoSuchBook { .. } => "vitta book list shows the books; a path ending in .json is a file".into(),
             Self::BadName(_) => "call it by its place or its binding, e.g. --book chapel".into(),
             Self::Empty { .. } => "give the photographs themselves or the folder they are in".into(),
+            Self::OtherPhotograph { .. } => {
+                "give another --out, or remove that file if the photograph was replaced".into()
+            }
+            Self::Contended(_) => "nothing was written; try again in a moment".into(),
+            Self::NoBucket(_) => "name the bucket, and set AWS_ACCESS_KEY_ID, AWS_SECRET_ACCESS_KEY and, for a server of one's own, AWS_ENDPOINT_URL".into(),
+            Self::NoBuckets(_) => "build it with the feature \"bucket\", or name a folder with --shelf".into(),
+            Self::Unreached(_) => "check the network, the bucket's name, AWS_ENDPOINT_URL, AWS_REGION and the keys".into(),
+            Self::NoETag(_) => "keep the shelf on a server that gives ETags and honours If-Match".into(),
             Self::NoDemo(_) => "start the demo in the project's own folder".into(),
             Self::NoHome => "name a folder with --shelf".into(),
         })

@@ -82,7 +82,10 @@ impl Error {
         while let Some(e) = cause {
             // Other libraries write their errors over several lines.
             let said = e.to_string().split_whitespace().collect::<Vec<_>>().join(" ");
-            line.push_str(&format!(" ({said})"));
+            // Some repeat their causes.
+            if !line.contains(&said) {
+                line.push_str(&format!(" ({said})"));
+            }
             cause = e.source();
         }
         readable(&line)

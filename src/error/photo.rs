@@ -37,6 +37,8 @@ pub enum PhotoFault {
         /// Most pixels taken, in millions.
         limit_megapixels: u64,
     },
+    /// The reading broke off on it, by a fault of this program.
+    Broken(PathBuf),
     /// Nothing that looks like lines of print.
     NoText {
         /// Base name of the photograph.
@@ -95,6 +97,9 @@ impl fmt::Display for PhotoFault {
                 "{} has {width} × {height} pixels, expected at most {limit_megapixels} million",
                 file.display()
             ),
+            Self::Broken(file) => {
+                write!(f, "{} could not be read: the reading broke off", file.display())
+            }
             Self::NoText { photo } => write!(f, "no lines of print were found on {photo}"),
             Self::LettersTooSmall { photo, found_px, needed_px } => write!(
                 f,
@@ -121,6 +126,7 @@ impl PhotoFault {
                      share or mail it from the phone"
                 }
                 Self::TooLarge { .. } => "save a smaller copy: 12 million pixels are plenty for one page",
+                Self::Broken(_) => "the others were read; report the photograph with the program's version",
                 Self::NoText { .. } => "photograph one page or opening from above, filling the picture",
                 Self::LettersTooSmall { .. } => "go nearer, so that the page fills the picture, or choose full resolution",
                 Self::Blurred { .. } => "photograph again: hold still, tap on the text to focus, more light",

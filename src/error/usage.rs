@@ -1,6 +1,7 @@
 //! Faults of what was typed on the command line.
 
 use std::fmt;
+use std::path::PathBuf;
 
 /// What was typed cannot be done.
 #[derive(Debug)]
@@ -35,6 +36,15 @@ pub enum UsageFault {
     NoMark(String),
     /// A book of this name is on the shelf already.
     BookIsThere(String),
+    /// Two files of one name, whose readings would be kept in one place.
+    SameName {
+        /// The one.
+        one: PathBuf,
+        /// The other.
+        other: PathBuf,
+    },
+    /// Ctrl-C was pressed before anything was read.
+    Stopped,
 }
 
 impl fmt::Display for UsageFault {
@@ -62,6 +72,13 @@ impl fmt::Display for UsageFault {
             Self::BookIsThere(name) => {
                 write!(f, "a book called \"{name}\" is on the shelf already")
             }
+            Self::SameName { one, other } => write!(
+                f,
+                "{} and {} have one name, and --out keeps a photograph's readings by its name",
+                one.display(),
+                other.display()
+            ),
+            Self::Stopped => write!(f, "stopped before a photograph was read"),
             Self::NoPlace(typed) => {
                 write!(
                     f,
@@ -88,6 +105,8 @@ impl UsageFault {
             Self::NoMass => "ask for more --days".into(),
             Self::NoMark(_) => "write e.g. 531=Prefaces, or 1747a=saints/06-30/patron".into(),
             Self::BookIsThere(_) => "give another --name".into(),
+            Self::SameName { .. } => "read them in two calls, each with an --out of its own".into(),
+            Self::Stopped => "nothing was written".into(),
             Self::NoPlace(_) => "vitta day lists the ids of a day's celebrations".into(),
         })
     }

@@ -25,13 +25,21 @@ pub fn load(path: &Path) -> Result<Photo> {
 pub fn count(path: &Path) -> Result<usize> {
     let mut start = [0; 4];
     let read = std::fs::File::open(path).and_then(|mut f| f.read_exact(&mut start));
-    if read.is_ok() && &start == b"%PDF" { pdf::count(path, self::read(path)?) } else { Ok(1) }
+    if read.is_ok() && &start == b"%PDF" { pdf::count(path, content(path)?) } else { Ok(1) }
+}
+
+/// How many pixels a photograph has by its header; none where the header does not say: of a PDF, a HEIC picture, a
+/// file that is no picture.
+pub fn pixels(path: &Path) -> Option<u64> {
+    let reader = ImageReader::open(path).ok()?.with_guessed_format().ok()?;
+    let (width, height) = reader.into_dimensions().ok()?;
+    Some(u64::from(width) * u64::from(height))
 }
 
 /// Opens one of the pictures a file holds, the first being 0. Those of a PDF of several pages are named
 /// "scan.pdf, page 2".
 pub fn load_page(path: &Path, page: usize) -> Result<Photo> {
-    let bytes = read(path)?;
+    let bytes = content(path)?;
     let name = path.file_name().unwrap_or(path.as_os_str()).to_string_lossy().into_owned();
     if bytes.starts_with(b"%PDF") {
         let name = if page > 0 { format!("{name}, page {}", page + 1) } else { name };
@@ -60,7 +68,8 @@ pub fn check(path: &Path, bytes: &[u8]) -> Result<()> {
     decoder(path, bytes, recognise(path, bytes)?).map(drop)
 }
 
-fn read(path: &Path) -> Result<Vec<u8>> {
+/// The bytes of a photograph's file, which is not empty.
+pub fn content(path: &Path) -> Result<Vec<u8>> {
     let bytes = std::fs::read(path).map_err(|e| {
         let fault = match e.kind() {
             ErrorKind::NotFound => FileFault::Missing(path.into()),

@@ -24,7 +24,7 @@ mod strokes;
 mod surface;
 mod upright;
 
-pub use load::{check, count, load, load_page};
+pub use load::{check, content, count, load, load_page, pixels};
 pub use mapping::Mapping;
 
 /// Name of the threads whose panics are a damaged file's and are told as an error; a program's panic hook leaves

@@ -1,33 +1,45 @@
-//! The folder where the books and the parish live: one JSON file for each book, and the photographs it
-//! was read from.
+//! The folder or bucket where the books and the parish live: one JSON file for each book, and the photographs
+//! it was read from.
 
 mod mass;
 mod parish;
 mod photographs;
+mod spread;
+mod store;
 mod week;
 
 pub use mass::{Mass, table, wanted};
 pub use parish::{Parish, calendar};
-pub use photographs::{ReadPhoto, read_photograph};
+pub use photographs::{KeptPhotos, ReadPhoto, read_photograph};
+pub use spread::{USUAL_PIXELS, spread};
+pub use store::Mark;
 pub use week::{MassAt, masses};
 
-use crate::Result;
 use crate::book::Book;
 use crate::calendar::Calendar;
-use crate::error::FileFault;
-use crate::format;
+use crate::error::{FileFault, UsageFault};
+use crate::format::{self, Format};
+use crate::text::Reading;
+use crate::{Error, Result};
 use std::path::{Path, PathBuf};
+use store::{Over, Store};
 
-/// A shelf of books in a folder.
+/// A shelf of books, in a folder or in a bucket that many parishes share.
 #[derive(Debug, Clone)]
 pub struct Shelf {
-    folder: PathBuf,
+    store: Store,
 }
 
 impl Shelf {
     /// The shelf in `folder`, which need not exist yet.
     pub fn at(folder: impl Into<PathBuf>) -> Self {
-        Shelf { folder: folder.into() }
+        Shelf { store: Store::folder(folder.into()) }
+    }
+
+    /// The shelf at an address: a folder, or a bucket such as `s3://bucket/prefix`, for which the usual
+    /// environment variables (`AWS_ACCESS_KEY_ID`, `AWS_ENDPOINT_URL` …) are read.
+    pub fn at_address(address: &Path) -> Result<Self> {
+        Ok(Shelf { store: Store::at(address)? })
     }
 
     /// The shelf of this user, in the system's folder for application data; none where the system
@@ -36,40 +48,37 @@ impl Shelf {
         directories::ProjectDirs::from("", "", "vitta").map(|d| Shelf::at(d.data_dir()))
     }
 
-    /// The folder itself.
-    pub fn folder(&self) -> &Path {
-        &self.folder
+    /// Where it is: its folder or its address.
+    pub fn address(&self) -> PathBuf {
+        self.store.name("")
     }
 
     /// The parish of this shelf; where it has no file, the general calendar and usual habits.
     pub fn parish(&self) -> Result<Parish> {
-        let file = self.parish_file();
-        if file.exists() { format::read(&file) } else { Ok(Parish::default()) }
+        Ok(self.get(PARISH)?.unwrap_or_default())
     }
 
-    /// Keeps the parish in place of what was settled before.
-    pub fn put_parish(&self, parish: &Parish) -> Result<()> {
-        self.put_file(parish, &self.parish_file())
-    }
-
-    /// Writes a file of the shelf; its folder is made where it is not there yet.
-    pub fn put_file<T: format::Format>(&self, value: &T, file: &Path) -> Result<()> {
-        if let Some(folder) = file.parent() {
-            std::fs::create_dir_all(folder).map_err(|e| {
-                crate::Error::from(FileFault::Unwritable(folder.to_owned())).because(e)
-            })?;
-        }
-        format::write(value, file)
+    /// Changes what the parish has settled, and keeps it if it is another then. Where somebody else was quicker,
+    /// `change` is done once more on what they left.
+    pub fn change_parish<R>(
+        &self,
+        mut change: impl FnMut(&mut Parish) -> Result<R>,
+    ) -> Result<(Parish, R)> {
+        self.alter(PARISH, |parish: Option<Parish>| {
+            let mut parish = parish.unwrap_or_default();
+            let answer = change(&mut parish)?;
+            Ok((parish, answer))
+        })
     }
 
     /// The parish's file, which need not exist.
     pub fn parish_file(&self) -> PathBuf {
-        self.folder.join("parish.json")
+        self.store.name(PARISH)
     }
 
     /// The parish's calendar.
     pub fn calendar(&self) -> Result<Calendar> {
-        calendar(&self.parish()?.calendar, &self.folder)
+        self.calendar_called(&self.parish()?.calendar)
     }
 
     /// The parish's book for the chair, if it has one on this shelf.
@@ -80,54 +89,118 @@ impl Shelf {
     /// The file of the book called `name`: letters and digits of the name in lower case, anything
     /// else a hyphen. A name without any letter or digit is refused.
     pub fn book_file(&self, name: &str) -> Result<PathBuf> {
-        Ok(self.folder.join("books").join(format!("{}.json", stem(name)?)))
+        Ok(self.store.name(&book_path(name)?))
     }
 
     /// The names of the books, sorted.
     pub fn names(&self) -> Result<Vec<String>> {
-        let folder = self.folder.join("books");
-        let entries = match std::fs::read_dir(&folder) {
-            Ok(entries) => entries,
-            Err(e) if e.kind() == std::io::ErrorKind::NotFound => return Ok(Vec::new()),
-            Err(e) => return Err(crate::Error::from(FileFault::Unreadable(folder)).because(e)),
-        };
-        let mut names: Vec<String> = entries
-            .filter_map(|entry| {
-                let path = entry.ok()?.path();
-                (path.extension()? == "json")
-                    .then(|| path.file_stem()?.to_str().map(str::to_owned))?
-            })
-            .collect();
-        names.sort();
-        Ok(names)
+        let files = self.store.list("books")?;
+        Ok(files
+            .iter()
+            .filter_map(|(file, _)| Some(file.strip_suffix(".json")?.to_owned()))
+            .collect())
     }
 
-    /// The book called `name`, or the one in the file `name` where that is a path to a JSON file.
+    /// The book called `name`, or the one in the file `name` where that is a path to a JSON file of this
+    /// machine.
     pub fn open(&self, name: &str) -> Result<Book> {
         if name.ends_with(".json") {
             return format::read(Path::new(name));
         }
-        let file = self.book_file(name)?;
-        if !file.exists() {
-            let known = self.names()?;
-            return Err(FileFault::NoSuchBook { name: name.to_owned(), known }.into());
-        }
-        format::read(&file)
+        self.find(name)?.ok_or_else(|| self.no_such_book(name))
     }
 
     /// The book called `name` if the shelf has it.
     pub fn find(&self, name: &str) -> Result<Option<Book>> {
-        let file = self.book_file(name)?;
-        if file.exists() { format::read(&file).map(Some) } else { Ok(None) }
+        self.get(&book_path(name)?)
     }
 
-    /// Puts `book` on the shelf under its own name, in place of the one that was there; returns its
+    /// Changes the book called `name`, and keeps it if it is another then. Where somebody else was quicker,
+    /// `change` is done once more on what they left.
+    pub fn change<R>(
+        &self,
+        name: &str,
+        mut change: impl FnMut(&mut Book) -> Result<R>,
+    ) -> Result<(Book, R)> {
+        self.alter(&book_path(name)?, |book: Option<Book>| {
+            let mut book = book.ok_or_else(|| self.no_such_book(name))?;
+            let answer = change(&mut book)?;
+            Ok((book, answer))
+        })
+    }
+
+    /// Puts a new book on the shelf under its own name; refused where there is one of that name. Returns its
     /// file.
+    pub fn begin(&self, book: &Book) -> Result<PathBuf> {
+        self.alter(&book_path(&book.name)?, |there: Option<Book>| match there {
+            Some(_) => Err(UsageFault::BookIsThere(book.name.clone()).into()),
+            None => Ok((book.clone(), ())),
+        })?;
+        self.book_file(&book.name)
+    }
+
+    /// Puts what was read into the book called `name`; where there is none, `begin` makes one of it.
+    pub fn read_into(
+        &self,
+        name: &str,
+        readings: &[Reading],
+        begin: impl Fn() -> Book,
+    ) -> Result<Book> {
+        let when = now();
+        let read = |book: Option<Book>| match book {
+            Some(mut book) => {
+                book.read(readings, &when);
+                Ok((book, ()))
+            }
+            None => Ok((begin(), ())),
+        };
+        Ok(self.alter(&book_path(name)?, read)?.0)
+    }
+
+    /// Puts `book` on the shelf under its own name, whatever was there; returns its file.
     pub fn put(&self, book: &Book) -> Result<PathBuf> {
-        let file = self.book_file(&book.name)?;
-        self.put_file(book, &file)?;
+        let path = book_path(&book.name)?;
+        let file = self.store.name(&path);
+        self.store.put(&path, format::to_text(book, &file)?.as_bytes(), Over::Anything)?;
         Ok(file)
     }
+
+    fn no_such_book(&self, name: &str) -> Error {
+        match self.names() {
+            Ok(known) => FileFault::NoSuchBook { name: name.to_owned(), known }.into(),
+            Err(error) => error,
+        }
+    }
+
+    /// A file of the shelf, if it is there.
+    fn get<T: Format>(&self, path: &str) -> Result<Option<T>> {
+        let kept = self.store.get(path)?;
+        kept.map(|kept| format::parse_bytes(&kept.bytes, &self.store.name(path))).transpose()
+    }
+
+    /// Changes a file of the shelf; written only if `change` gives another value than it was given. Returns the
+    /// value that then stands there.
+    fn alter<T: Format + Clone + PartialEq, R>(
+        &self,
+        path: &str,
+        mut change: impl FnMut(Option<T>) -> Result<(T, R)>,
+    ) -> Result<(T, R)> {
+        let file = self.store.name(path);
+        self.store.alter(path, |bytes| {
+            let before: Option<T> = bytes.map(|b| format::parse_bytes(b, &file)).transpose()?;
+            let (after, answer) = change(before.clone())?;
+            let same = before.is_some_and(|before| before == after);
+            let bytes = (!same).then(|| format::to_text(&after, &file)).transpose()?;
+            Ok((bytes.map(String::into_bytes), (after, answer)))
+        })
+    }
+}
+
+/// Where the parish is on its shelf.
+const PARISH: &str = "parish.json";
+
+fn book_path(name: &str) -> Result<String> {
+    Ok(format!("books/{}.json", stem(name)?))
 }
 
 /// A file's name for `name`: its letters and digits in lower case, anything else a hyphen.

@@ -1,7 +1,9 @@
 //! What a parish has settled once: its calendar, the priest's habits, what a turn of the hand costs.
 
+use super::{Mark, PARISH, Shelf};
 use crate::Result;
-use crate::calendar::Calendar;
+use crate::calendar::{Calendar, Layer};
+use crate::error::FileFault;
 use crate::format::Format;
 use crate::order::Settings;
 use crate::ribbon::costs::Costs;
@@ -40,12 +42,41 @@ impl Format for Parish {
     const VERSION: u32 = 1;
 }
 
-/// The calendar called `name`: one that comes with the program, or a file (`*.json`), looked for in
-/// `folder` where its path is not absolute.
-pub fn calendar(name: &str, folder: &Path) -> Result<Calendar> {
-    if name.ends_with(".json") {
-        Calendar::read(&folder.join(name))
-    } else {
-        Calendar::shipped(name)
+/// The calendar called `name`: one that comes with the program, or a file (`*.json`) of this machine.
+pub fn calendar(name: &str) -> Result<Calendar> {
+    if name.ends_with(".json") { Calendar::read(Path::new(name)) } else { Calendar::shipped(name) }
+}
+
+impl Shelf {
+    /// The calendar called `name`: one that comes with the program, or a file (`*.json`) of the shelf; an
+    /// absolute path is a file of this machine.
+    pub fn calendar_called(&self, name: &str) -> Result<Calendar> {
+        if !name.ends_with(".json") || Path::new(name).is_absolute() {
+            return calendar(name);
+        }
+        self.calendar_over(self.layer(name)?)
+    }
+
+    /// The calendar of a layer that may name files of the shelf besides the shipped layers.
+    pub fn calendar_over(&self, top: Layer) -> Result<Calendar> {
+        Calendar::over(top, &|name| self.layer(name))
+    }
+
+    /// A calendar's file of the shelf.
+    pub fn layer(&self, file: &str) -> Result<Layer> {
+        Ok(self.get(file)?.ok_or_else(|| FileFault::Missing(self.store.name(file)))?)
+    }
+
+    /// Keeps a calendar's file, in place of the one that was there.
+    pub fn put_layer(&self, file: &str, layer: &Layer) -> Result<()> {
+        self.alter(file, |_: Option<Layer>| Ok((layer.clone(), ()))).map(drop)
+    }
+
+    /// The names of the JSON files beside the parish's, sorted, each with a mark that is another one when the
+    /// file was changed.
+    pub fn beside_parish(&self) -> Result<Vec<(String, Mark)>> {
+        let mut files = self.store.list("")?;
+        files.retain(|(name, _)| name.ends_with(".json") && name != PARISH);
+        Ok(files)
     }
 }

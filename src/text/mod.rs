@@ -8,6 +8,7 @@ mod engine;
 pub mod figure;
 mod glyphs;
 mod ink;
+mod kept;
 mod label;
 mod leaders;
 mod line;
@@ -25,6 +26,7 @@ mod tongue;
 mod trust;
 mod words;
 
+pub use kept::Readings;
 pub use show::show;
 
 use crate::Result;

@@ -1,4 +1,4 @@
-//! Every view through a general checker of accessibility, axe-core, which `.ci/browser` fetches.
+//! Every view through a general checker of accessibility, axe-core, which `.ci/tests` fetches.
 
 use super::book;
 use super::chromium::{Browser, LAPTOP, PHONE, Screen};
@@ -27,7 +27,7 @@ fn axe() -> String {
     let cache = std::env::var_os("XDG_CACHE_HOME").map_or_else(home, PathBuf::from);
     let file = cache.join(format!("vitta/axe-core-{VERSION}/axe.min.js"));
     std::fs::read_to_string(&file)
-        .unwrap_or_else(|_| panic!("{} is missing: sh .ci/browser fetches it", file.display()))
+        .unwrap_or_else(|_| panic!("{} is missing: sh .ci/tests fetches it", file.display()))
 }
 
 /// What the checker finds serious or critical on the page as it stands, each with its element.

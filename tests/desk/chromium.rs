@@ -59,7 +59,7 @@ impl Driver {
             .stdout(Stdio::piped())
             .stderr(Stdio::null())
             .spawn();
-        let mut process = started.expect("chromedriver is missing: sh .ci/browser installs it");
+        let mut process = started.expect("chromedriver is missing: sh .ci/tests installs it");
         let mut lines = BufReader::new(process.stdout.take().unwrap()).lines();
         // It first names the port asked for, 0, then the one it got.
         let port = lines.find_map(|line| {

@@ -10,15 +10,16 @@ use crate::error::UsageFault;
 
 /// Runs the command.
 pub fn run(command: &Marks, common: &Common) -> Result<Outcome> {
-    let shelf = common.shelf()?;
-    let mut book = shelf.open(&command.name)?;
-    let mut marks = book.marks(command.copy.as_deref());
-    let before = marks.clone();
-    change(&mut marks, command)?;
-    if marks != before {
-        book.set_marks(command.copy.as_deref(), marks.clone());
-        shelf.put(&book)?;
-    }
+    let copy = command.copy.as_deref();
+    let (_, marks) = common.shelf()?.change(&command.name, |book| {
+        let mut marks = book.marks(copy);
+        let before = marks.clone();
+        change(&mut marks, command)?;
+        if marks != before {
+            book.set_marks(copy, marks.clone());
+        }
+        Ok(marks)
+    })?;
     if common.json {
         print_json(&marks)?;
     } else {

@@ -9,7 +9,7 @@ use super::args::Common;
 use super::{Outcome, print_json, report};
 use crate::Result;
 use crate::book::{Book, State, carry_marks, concordance};
-use crate::error::UsageFault;
+use crate::error::{FileFault, UsageFault};
 use crate::format;
 use crate::place::Place;
 use crate::shelf::now;
@@ -97,12 +97,9 @@ fn change(
     name: &str,
     places: &[Place],
     common: &Common,
-    with: impl FnOnce(&mut Book) -> Result<()>,
+    with: impl FnMut(&mut Book) -> Result<()>,
 ) -> Result<Outcome> {
-    let shelf = common.shelf()?;
-    let mut book = shelf.open(name)?;
-    with(&mut book)?;
-    shelf.put(&book)?;
+    let (book, ()) = common.shelf()?.change(name, with)?;
     let entries: Vec<_> = places.iter().filter_map(|p| book.entry(p)).collect();
     if common.json {
         print_json(&entries)?;
@@ -115,17 +112,18 @@ fn change(
 
 fn undo(command: &Undo, common: &Common) -> Result<Outcome> {
     let shelf = common.shelf()?;
-    let mut book = shelf.open(&command.name)?;
-    let mut undone = Vec::new();
-    while undone.len() < command.steps {
-        let Some(step) = book.undo() else { break };
-        undone.push(step);
-    }
+    let mut seen = None;
+    let (_, undone) = shelf.change(&command.name, |book| {
+        // What somebody else did meanwhile is not what was to be undone.
+        if *seen.get_or_insert_with(|| book.history.clone()) != book.history {
+            return Err(FileFault::Contended(shelf.book_file(&command.name)?).into());
+        }
+        Ok((0..command.steps).map_while(|_| book.undo()).collect::<Vec<_>>())
+    })?;
     if undone.is_empty() {
         report::message("there is nothing to undo");
         return Ok(Outcome::Done);
     }
-    shelf.put(&book)?;
     if common.json {
         print_json(&undone)?;
     } else {
@@ -144,24 +142,20 @@ fn export(command: &Export, common: &Common) -> Result<Outcome> {
 fn import(command: &Import, common: &Common) -> Result<Outcome> {
     let shelf = common.shelf()?;
     let shared: Book = format::read(&command.file)?;
-    if shelf.find(&command.name)?.is_some() {
-        return Err(UsageFault::BookIsThere(command.name.clone()).into());
-    }
-    let file = shelf.put(&Book::brought(&shared, &command.name, &now()))?;
+    let file = shelf.begin(&Book::brought(&shared, &command.name, &now()))?;
     report::message(&format!("written to {}", file.display()));
     Ok(Outcome::Done)
 }
 
 fn compare(command: &Compare, common: &Common) -> Result<Outcome> {
     let shelf = common.shelf()?;
-    let (old, mut new) = (shelf.open(&command.old)?, shelf.open(&command.new)?);
+    let old = shelf.open(&command.old)?;
     if command.carry {
-        let left = carry_marks(&old, &mut new);
-        shelf.put(&new)?;
+        let (_, left) = shelf.change(&command.new, |new| Ok(carry_marks(&old, new)))?;
         left.iter().for_each(|l| report::message(&format!("{} stays behind: {}", l.mark, l.why)));
         return Ok(if left.is_empty() { Outcome::Done } else { Outcome::Look });
     }
-    let pairs = concordance(&old, &new);
+    let pairs = concordance(&old, &shelf.open(&command.new)?);
     if common.json {
         print_json(&pairs)?;
     } else {
