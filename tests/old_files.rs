@@ -11,6 +11,7 @@ use vitta::format::{self, Format};
 use vitta::order::{Formularies, ServiceOrder};
 use vitta::ribbon::Week;
 use vitta::shelf::Parish;
+use vitta::text::Readings;
 use vitta::text::figure::FigureNet;
 
 fn fixture(name: &str) -> PathBuf {
@@ -59,6 +60,7 @@ fn version_1_of_each_format_is_read() {
         ("figures", reads::<FigureNet>),
         ("parish", reads::<Parish>),
         ("week", reads::<Week>),
+        ("readings", reads::<Readings>),
     ];
     for (name, _) in vitta::schemas::all() {
         assert!(read.iter().any(|r| r.0 == name), "no file of version 1 of the format {name}");
