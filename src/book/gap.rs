@@ -12,6 +12,8 @@ const MOST_STEPS: f64 = 32.0;
 const SURPRISE: f64 = 0.004;
 /// A heading whose text stands on the same page still starts the next page now and then.
 const LEAST_LENGTH: f64 = 0.06;
+/// No page number is larger, so no gap is, whatever length a file names.
+const MOST_PAGES: f64 = 9_999.0;
 
 /// Probabilities of a gap of 0, 1, 2 … pages.
 #[derive(Debug, Clone, PartialEq)]
@@ -27,8 +29,8 @@ pub struct Gap {
 impl Gap {
     /// The gap around `length` pages with standard deviation `spread` of the text's length.
     pub fn around(length: f64, spread: f64) -> Self {
-        let length = length.max(LEAST_LENGTH);
-        let spread = spread.max(0.05);
+        let length = within(length, LEAST_LENGTH);
+        let spread = within(spread, 0.05);
         let steps = (6.0 / spread).ceil().clamp(4.0, MOST_STEPS) as usize;
         let mut core = floor_of(&gamma_masses(length, spread, steps), steps);
         let sum: f64 = core.iter().sum();
@@ -45,12 +47,17 @@ impl Gap {
     }
 }
 
+/// Lengths of a damaged file may end as no number at all.
+fn within(pages: f64, least: f64) -> f64 {
+    if pages.is_nan() { least } else { pages.clamp(least, MOST_PAGES) }
+}
+
 /// Mass of a gamma variable on each step of a page; not normalised.
 fn gamma_masses(mean: f64, spread: f64, steps: usize) -> Vec<f64> {
     let step = 1.0 / steps as f64;
     let shape = (mean / spread).powi(2);
     let scale = spread * spread / mean;
-    let reach = mean + 7.0 * spread + 1.0;
+    let reach = (mean + 7.0 * spread).min(MOST_PAGES) + 1.0;
     let count = (reach / step).ceil() as usize;
     let log = |x: f64| (shape - 1.0) * x.ln() - x / scale;
     let peak = log(((shape - 1.0) * scale).max(0.5 * step));
@@ -122,6 +129,17 @@ mod tests {
                 gap.core.iter().enumerate().map(|(d, p)| d as f64 * p).sum::<f64>() / core;
             assert!((core + gap.surprise - 1.0).abs() < 1e-9, "{length}: {core}");
             assert!((mean - length).abs() < 0.05 + 0.02 * length, "{length}: {mean}");
+        }
+    }
+
+    #[test]
+    fn a_length_beyond_every_book_stays_a_distribution_and_small() {
+        for (length, spread) in [(8e8, 4e7), (f64::MAX, f64::INFINITY), (1.0, f64::NAN), (9e3, 0.0)]
+        {
+            let gap = Gap::around(length, spread);
+            let sum: f64 = gap.core.iter().sum();
+            assert!((sum + gap.surprise - 1.0).abs() < 1e-9, "{length} {spread}: {sum}");
+            assert!(gap.core.len() < 10_010, "{length} {spread}: {}", gap.core.len());
         }
     }
 
