@@ -4,6 +4,8 @@ use crate::Result;
 use crate::error::{Error, PhotoFault};
 use hayro::hayro_interpret::InterpreterSettings;
 use hayro::hayro_syntax::Pdf;
+use hayro::hayro_syntax::object::dict::keys::{BBOX, X_STEP, Y_STEP};
+use hayro::hayro_syntax::object::{Dict, Object};
 use hayro::{PixmapSettings, RenderCache, RenderSettings, render};
 use image::RgbImage;
 use std::path::Path;
@@ -20,7 +22,9 @@ const MOST_SIDE: f32 = 16_000.0;
 /// Forms may lie in forms.
 const STACK: usize = 16 << 20;
 /// A scan is drawn in a second or two; what takes so long is no scan.
-const LONGEST: Duration = Duration::from_secs(60);
+const LONGEST: Duration = Duration::from_secs(30);
+/// A pattern whose tile is so many steps wide is drawn over itself as often; the drawing library knows no bound.
+const MOST_TILES: f32 = 8.0;
 
 /// How many pages the PDF has.
 pub(super) fn count(path: &Path, bytes: Vec<u8>) -> Result<usize> {
@@ -30,7 +34,7 @@ pub(super) fn count(path: &Path, bytes: Vec<u8>) -> Result<usize> {
 /// Draws one page, the first being 0.
 pub(super) fn draw(path: &Path, bytes: Vec<u8>, page: usize) -> Result<RgbImage> {
     apart(path, move || {
-        let pdf = Pdf::new(bytes).ok()?;
+        let pdf = Pdf::new(bytes).ok().filter(|pdf| !tiles_without_end(pdf))?;
         let page = pdf.pages().get(page)?;
         let (width, height) = page.render_dimensions();
         let by_area = (MOST_PIXELS / (width * height).max(1.0)).sqrt();
@@ -46,6 +50,20 @@ pub(super) fn draw(path: &Path, bytes: Vec<u8>, page: usize) -> Result<RgbImage>
         let rgb = drawn.data().iter().flat_map(|p| [p.r, p.g, p.b]).collect();
         RgbImage::from_raw(drawn.width().into(), drawn.height().into(), rgb)
             .filter(|picture| picture.width() > 0 && picture.height() > 0)
+    })
+}
+
+/// Whether a pattern's tile is far larger than its steps (ISO 32000-1, 8.7.3.1).
+fn tiles_without_end(pdf: &Pdf) -> bool {
+    let overlaps = |dict: &Dict| {
+        let [left, bottom, right, top] = dict.get::<[f32; 4]>(BBOX)?;
+        let (across, down) = (dict.get::<f32>(X_STEP)?, dict.get::<f32>(Y_STEP)?);
+        let few = |from: f32, to: f32, step: f32| (to - from).abs() <= MOST_TILES * step.abs();
+        Some(!(few(left, right, across) && few(bottom, top, down)))
+    };
+    pdf.objects().into_iter().any(|object| match object {
+        Object::Stream(stream) => overlaps(stream.dict()).unwrap_or(false),
+        _ => false,
     })
 }
 

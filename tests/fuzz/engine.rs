@@ -129,6 +129,7 @@ impl Watch<'_> {
             failure_persistence: None,
             rng_seed: RngSeed::Fixed(round),
             max_shrink_iters: 300,
+            max_shrink_time: 60_000,
             ..Config::default()
         };
         let target = self.target;
