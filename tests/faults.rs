@@ -7,6 +7,7 @@ mod gone;
 mod installed;
 #[cfg(target_os = "linux")]
 mod killed;
+mod together;
 #[cfg(target_os = "linux")]
 mod trace;
 
