@@ -5,7 +5,7 @@ use crate::error::{Error, PhotoFault};
 use hayro::hayro_interpret::InterpreterSettings;
 use hayro::hayro_syntax::Pdf;
 use hayro::hayro_syntax::object::dict::keys::{BBOX, X_STEP, Y_STEP};
-use hayro::hayro_syntax::object::{Dict, Object};
+use hayro::hayro_syntax::object::{Dict, Object, Rect};
 use hayro::{PixmapSettings, RenderCache, RenderSettings, render};
 use image::RgbImage;
 use std::path::Path;
@@ -24,7 +24,7 @@ const STACK: usize = 16 << 20;
 /// A scan is drawn in a second or two; what takes so long is no scan.
 const LONGEST: Duration = Duration::from_secs(30);
 /// A pattern whose tile is so many steps wide is drawn over itself as often; the drawing library knows no bound.
-const MOST_TILES: f32 = 8.0;
+const MOST_TILES: f64 = 8.0;
 
 /// How many pages the PDF has.
 pub(super) fn count(path: &Path, bytes: Vec<u8>) -> Result<usize> {
@@ -56,10 +56,10 @@ pub(super) fn draw(path: &Path, bytes: Vec<u8>, page: usize) -> Result<RgbImage>
 /// Whether a pattern's tile is far larger than its steps (ISO 32000-1, 8.7.3.1).
 fn tiles_without_end(pdf: &Pdf) -> bool {
     let overlaps = |dict: &Dict| {
-        let [left, bottom, right, top] = dict.get::<[f32; 4]>(BBOX)?;
+        let tile = dict.get::<Rect>(BBOX)?;
         let (across, down) = (dict.get::<f32>(X_STEP)?, dict.get::<f32>(Y_STEP)?);
-        let few = |from: f32, to: f32, step: f32| (to - from).abs() <= MOST_TILES * step.abs();
-        Some(!(few(left, right, across) && few(bottom, top, down)))
+        let few = |side: f64, step: f32| side.abs() <= MOST_TILES * f64::from(step).abs();
+        Some(!(few(tile.width(), across) && few(tile.height(), down)))
     };
     pdf.objects().into_iter().any(|object| match object {
         Object::Stream(stream) => overlaps(stream.dict()).unwrap_or(false),
