@@ -18,6 +18,7 @@ pub fn restore(word: &mut PageWord, ink: &Ink, single: bool) {
     let letters: Vec<Blob> =
         word.blobs.iter().filter(|b| b.height_in(ink.letter) >= 0.55).copied().collect();
     let chars: Vec<char> = word.text.chars().collect();
+    let chars = with_diaereses(&chars, &letters, &word.blobs, ink.letter).unwrap_or(chars);
     let at: Vec<usize> =
         (0..chars.len()).filter(|&i| chars.get(i).is_some_and(|c| c.is_alphanumeric())).collect();
     // Only where letters and characters go one to one it is certain which letter carries the mark.
@@ -33,6 +34,34 @@ pub fn restore(word: &mut PageWord, ink: &Ink, single: bool) {
         }
     }
     word.text = chars.into_iter().collect();
+}
+
+/// Without German data "ü" is read as "ii" or "ti". Where so many letters fewer stand in the ink, and two dots stand
+/// over each letter in question, it is a u.
+fn with_diaereses(
+    chars: &[char],
+    letters: &[Blob],
+    blobs: &[Blob],
+    height: f32,
+) -> Option<Vec<char>> {
+    let mut read = Vec::with_capacity(chars.len());
+    let mut doubled = Vec::new();
+    let mut rest = chars.iter().copied().peekable();
+    while let Some(c) = rest.next() {
+        if matches!(c, 'i' | 't') && rest.next_if_eq(&'i').is_some() {
+            doubled.push(read.len());
+            read.push('u');
+        } else {
+            read.push(c);
+        }
+    }
+    let place = |at: usize| read.iter().take(at).filter(|c| c.is_alphanumeric()).count();
+    let dotted = |at: usize| {
+        let letter = letters.get(place(at));
+        letter.is_some_and(|l| blobs.iter().filter(|b| over(b, l, height)).count() == 2)
+    };
+    let one_to_one = letters.len() == place(read.len());
+    (one_to_one && !doubled.is_empty() && doubled.iter().all(|at| dotted(*at))).then_some(read)
 }
 
 /// Whether a small mark stands over a letter.
@@ -94,6 +123,22 @@ fn with(c: char, accent: char) -> Option<char> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn two_dots_over_one_letter_are_no_two_letters() {
+        let blob = |label, left, top, right, bottom| Blob {
+            label,
+            area: crate::geom::Rect { left, top, right, bottom },
+            pixels: 30,
+        };
+        let letters = [blob(1, 0, 0, 20, 28), blob(2, 24, 8, 40, 28), blob(3, 44, 8, 60, 28)];
+        let dots = [blob(4, 26, 0, 30, 4), blob(5, 34, 0, 38, 4)];
+        let blobs = [&letters[..], &dots].concat();
+        let read: Vec<char> = "Biin".chars().collect();
+        let found = with_diaereses(&read, &letters, &blobs, 20.0);
+        assert_eq!(found.map(String::from_iter).as_deref(), Some("Bun"));
+        assert_eq!(with_diaereses(&read, &letters, &letters, 20.0), None);
+    }
 
     #[test]
     fn letters_take_only_accents_that_exist() {

@@ -119,6 +119,7 @@ pub fn chains(blobs: &[Blob], letter: f32) -> Vec<Chain> {
 /// Gives a chain of one or two blobs that lies within another to that one: broken print stacks pieces of a letter
 /// over each other, and only one of them finds its neighbours.
 pub fn absorbed(chains: Vec<Chain>, letter: f32) -> Vec<Chain> {
+    let chains = without_strangers(chains, letter);
     let scrap = |c: &Chain| c.blobs.len() <= 2 && c.area.width() as f32 <= letter * 1.5;
     let (scraps, mut hosts): (Vec<Chain>, Vec<Chain>) = chains.into_iter().partition(scrap);
     for chain in scraps {
@@ -133,6 +134,52 @@ pub fn absorbed(chains: Vec<Chain>, letter: f32) -> Vec<Chain> {
         }
     }
     hosts
+}
+
+/// Gives the foot of a broken figure back: it looks like a dash at the end of the title before ("— 940" for
+/// "240"), but stands under the first letter of the next chain.
+fn without_strangers(mut chains: Vec<Chain>, letter: f32) -> Vec<Chain> {
+    for at in 0..chains.len() {
+        let Some(chain) = chains.get(at).filter(|c| c.blobs.len() > 1) else { continue };
+        let ends = [chain.blobs.last(), chain.blobs.first()];
+        let low = |b: &&Blob| b.height_in(letter) < FOOT;
+        let owner = |b: &Blob| {
+            let stands = |(_, c): &(usize, &Chain)| stands_over(c, b, letter);
+            let others = chains.iter().enumerate().filter(|(i, _)| *i != at);
+            Some((others.filter(stands).map(|(i, _)| i).next()?, *b))
+        };
+        let Some((host, piece)) = ends.into_iter().flatten().filter(low).find_map(owner) else {
+            continue;
+        };
+        let kept = chain.blobs.iter().filter(|b| b.label != piece.label).copied().collect();
+        let band = chains.get(host).map(|c| c.band);
+        let joined = |c: &Chain| Chain::of(c.blobs.iter().chain([&piece]).copied().collect());
+        if let (Some(kept), Some(joined), Some(band)) =
+            (Chain::of(kept), chains.get(host).and_then(joined), band)
+        {
+            let joined = Chain { band, ..joined };
+            for (index, new) in [(at, kept), (host, joined)] {
+                if let Some(slot) = chains.get_mut(index) {
+                    *slot = new;
+                }
+            }
+        }
+    }
+    chains
+}
+
+/// Pieces of figures are lower than this, in letter heights.
+const FOOT: f32 = 0.6;
+/// Share of a piece's width under one letter, from which it is a part of that letter.
+const STACKED: f32 = 0.6;
+
+fn stands_over(chain: &Chain, piece: &Blob, letter: f32) -> bool {
+    let band = (chain.band.0, chain.band.1 + (letter * 0.2) as i32);
+    let inside = piece.area.bottom.min(band.1) - piece.area.top.max(band.0);
+    let under = |l: &Blob| {
+        overlap((l.area.left, l.area.right), (piece.area.left, piece.area.right)) >= STACKED
+    };
+    inside * 10 >= piece.area.height() * 7 && chain.blobs.iter().any(under)
 }
 
 fn within(scrap: &Chain, host: &Chain, letter: f32) -> bool {
@@ -299,6 +346,23 @@ mod tests {
 
     fn letter_at(label: u32, left: i32, top: i32) -> Blob {
         Blob { label, area: Rect { left, top, right: left + 14, bottom: top + 20 }, pixels: 150 }
+    }
+
+    #[test]
+    fn the_foot_of_a_broken_figure_comes_back_to_it() {
+        let mut blobs: Vec<Blob> = (0..6).map(|i| letter_at(i, 16 * i as i32, 100)).collect();
+        // A 2 broken in two behind the title, and two more figures.
+        let piece = |label, left, top, right, bottom| Blob {
+            label,
+            area: Rect { left, top, right, bottom },
+            pixels: 90,
+        };
+        blobs.extend([piece(20, 121, 90, 135, 108), piece(21, 118, 112, 136, 120)]);
+        blobs.extend([piece(22, 140, 90, 154, 120), piece(23, 158, 90, 172, 120)]);
+        let found = absorbed(chains(&blobs, 20.0), 20.0);
+        let labels = |c: &Chain| c.blobs.iter().map(|b| b.label).collect::<Vec<_>>();
+        let number = found.iter().find(|c| c.blobs.iter().any(|b| b.label == 22)).unwrap();
+        assert_eq!(labels(number), [21, 20, 22, 23], "{found:?}");
     }
 
     #[test]

@@ -27,12 +27,6 @@ fn line(style: &Style, leader: Leader, width: f32, entry: &Entry) -> String {
     let em = style.size * 0.3528;
     let indent = em * (0.9 * f32::from(entry.level.saturating_sub(1)) + 1.3);
     let pages = entry.pages.join(", ").replace('-', "\\[en]");
-    let tail = match (entry.pages.is_empty(), leader) {
-        (true, _) => String::new(),
-        (_, Leader::Comma) => format!(", {pages}"),
-        (_, Leader::Space) => format!("\t{pages}"),
-        _ => format!(" \u{1} {pages}"),
-    };
     let mut out = String::new();
     if entry.heading {
         let _ = writeln!(out, ".sp {}", entry.above());
@@ -41,9 +35,27 @@ fn line(style: &Style, leader: Leader, width: f32, entry: &Entry) -> String {
         .lead
         .as_ref()
         .map_or(String::new(), |l| format!("\\h'-\\w'{l}\\0'u'{l}\\h'\\w'\\0'u'"));
-    let right = width - indent;
-    let _ = writeln!(out, ".in {indent:.2}m", indent = indent / em);
-    let _ = writeln!(out, ".ti -1.3m\n.ta {:.3}cR\n{lead}{title}{tail}\n.br", right / 10.0);
+    let after_title = leader == Leader::Comma && !entry.pages.is_empty();
+    let tail = if after_title { format!(", {pages}") } else { String::new() };
+    let room = if entry.pages.is_empty() || after_title {
+        String::new()
+    } else {
+        format!("-\\w'{pages}'u-1.5m")
+    };
+    let _ = writeln!(out, ".ll {:.3}c{room}\n.in {:.2}m\n.ti -1.3m", width / 10.0, indent / em);
+    let _ = writeln!(out, "{lead}{title}{tail}");
+    if !room.is_empty() {
+        // The number stands at the right edge of the title's last line, wherever that ends; a tab in the
+        // title itself would print over it where the title leaves no room.
+        let to_edge = if leader == Leader::Space { "\t" } else { "\\ \u{1}\\ " };
+        let _ = writeln!(
+            out,
+            ".nr end \\n[.in]+\\n[.k]-\\w' 'u\n.br\n.sp -1\n.in 0\n.ll {:.3}c\n.ta {:.3}cR\n\\&\\h'\\n[end]u'{to_edge}{pages}",
+            width / 10.0,
+            width / 10.0
+        );
+    }
+    out.push_str(".br\n");
     out
 }
 
