@@ -4,6 +4,7 @@
 //! the page, touches the photograph at full size.
 
 mod direction;
+mod dots;
 mod draw;
 mod grey;
 mod heic;

@@ -4,9 +4,9 @@
 
 use super::ink::{Blob, median};
 use super::lines::{Chain, Reach, trace};
-use super::margins;
 use super::strokes::Lean;
 use super::surface::{Fit, Patch, Surface, Wish};
+use super::{dots, margins};
 use crate::geom::Point;
 
 /// Where each point of the levelled sketch belongs on the flat page.
@@ -40,14 +40,23 @@ const SHORTEST: usize = 3;
 
 impl Sheet {
     /// Fits a sheet to the letters, and the strokes, of one page.
-    pub(super) fn fit(letters: &[Blob], leans: &[Lean], x_height: f32, patch: Patch) -> Sheet {
-        let rough = trace(letters, x_height, Reach::BENT);
-        let down = straighten(letters, &rough, x_height, patch, Surface::flat(patch), &ROUNDS);
+    ///
+    /// `leaders` are rows of dots, which tie numbers to their titles.
+    pub(super) fn fit(
+        letters: &[Blob],
+        leaders: &[Vec<Blob>],
+        leans: &[Lean],
+        x_height: f32,
+        patch: Patch,
+    ) -> Sheet {
+        let lines = |chains: &[Chain]| dots::tied(letters, chains, leaders, x_height, SHORTEST);
+        let rough = lines(&trace(letters, x_height, Reach::BENT));
+        let down = straighten(&rough, x_height, patch, Surface::flat(patch), &ROUNDS);
         let across = Surface::flat(patch);
         let rough = Sheet { across, down };
         // Nearly level lines can be traced over wider gaps, which ties their ends to them.
         let chains = trace(&rough.flat_letters(letters), x_height, Reach::FLAT);
-        let down = straighten(letters, &chains, x_height, patch, rough.down, &ROUNDS[2..]);
+        let down = straighten(&lines(&chains), x_height, patch, rough.down, &ROUNDS[2..]);
         let print = Print { letters, chains: &chains, leans, x_height, patch };
         let across = print.upright(&down);
         Sheet { across, down }.or_none(x_height, &patch)
@@ -118,16 +127,12 @@ impl Sheet {
 }
 
 fn straighten(
-    letters: &[Blob],
-    chains: &[Chain],
+    lines: &[Vec<Point>],
     x_height: f32,
     patch: Patch,
     mut surface: Surface,
     rounds: &[f32],
 ) -> Surface {
-    let foot = |&i: &usize| Point { x: letters[i].middle_x(), y: letters[i].bottom };
-    let long = chains.iter().filter(|c| c.len() >= SHORTEST);
-    let lines: Vec<Vec<Point>> = long.map(|c| c.iter().map(foot).collect()).collect();
     let spine = median(lines.iter().flatten().map(|p| p.x));
     let patch = Patch { columns: DOWN_INTERVALS[0], rows: DOWN_INTERVALS[1], ..patch };
     for allowed in rounds {
@@ -140,7 +145,7 @@ fn straighten(
             };
             fit.add(&patch.value_terms(at), 0.0, SPINE_WEIGHT);
         }
-        for line in &lines {
+        for line in lines {
             fit.add_alike(&weighed(line, &surface, x_height, *allowed));
         }
         surface = fit.solve();

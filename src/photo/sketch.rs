@@ -9,7 +9,7 @@ use super::sheet::Sheet;
 use super::spread::{self, Leaf};
 use super::surface::Patch;
 use super::upright::{self, Outline};
-use super::{LEAST_X_HEIGHT, SKETCH_PIXELS, direction, grey, strokes};
+use super::{LEAST_X_HEIGHT, SKETCH_PIXELS, direction, dots, grey, strokes};
 use crate::Result;
 use crate::error::PhotoFault;
 use crate::geom::Point;
@@ -35,6 +35,8 @@ pub(super) struct Level {
     even: GrayImage,
     to_sketch: Pose,
     letters: Vec<Blob>,
+    /// Rows of leader dots.
+    leaders: Vec<Vec<Blob>>,
 }
 
 /// One page: its shape and its letters at their flat places.
@@ -68,7 +70,8 @@ impl Sketch {
             }
         };
         let (even, to_sketch) = pose::level(&self.even, angle);
-        let letters = letters(&even);
+        let pieces = ink::blobs(&ink::binarise(&even));
+        let letters: Vec<Blob> = pieces.iter().filter(|b| ink::like_a_letter(b)).copied().collect();
         let x_height = ink::x_height(&letters).ok_or_else(no_text)?;
         let found_px = x_height * self.factor;
         if found_px < LEAST_X_HEIGHT {
@@ -78,8 +81,10 @@ impl Sketch {
             );
         }
         let letters = letters.into_iter().filter(|l| lines::fits(l, x_height)).collect();
+        let dot = |b: &Blob| dots::like_a_dot(b, x_height);
+        let leaders = dots::rows(pieces.into_iter().filter(dot).collect(), x_height);
         let pose = to_sketch.then(&Pose::enlarged(self.factor));
-        Ok(Level { angle, pose, x_height, even, to_sketch, letters })
+        Ok(Level { angle, pose, x_height, even, to_sketch, letters, leaders })
     }
 }
 
@@ -114,7 +119,10 @@ impl Level {
     fn sheet(&self, leaf: Leaf) -> LeafSheet {
         let patch = around(&leaf.letters, self.x_height);
         let leans = strokes::leans(&self.even, &patch);
-        let sheet = Sheet::fit(&leaf.letters, &leans, self.x_height, patch);
+        let within =
+            |row: &&Vec<Blob>| row.iter().all(|dot| patch.holds(dot.middle_x(), dot.middle_y()));
+        let leaders: Vec<Vec<Blob>> = self.leaders.iter().filter(within).cloned().collect();
+        let sheet = Sheet::fit(&leaf.letters, &leaders, &leans, self.x_height, patch);
         let flat = sheet.flat_letters(&leaf.letters);
         let chains = lines::trace(&flat, self.x_height, Reach::FLAT);
         let outline = upright::outline(&flat, &chains, self.x_height);

@@ -25,6 +25,10 @@ const LEAST_SHARE: f32 = 0.12;
 /// A side with less than this share that runs out of the picture is a strip.
 const LEAST_CUT_SHARE: f32 = 0.35;
 
+/// Lines that end nearer to the edge of the picture than this, in x-heights, run out of it: page numbers of a
+/// cut-off page have lost their leader. A printed page's own margin is wider.
+const CUT_MARGIN: f32 = 5.0;
+
 /// A nearly upright strip x = `middle` + `slope`·(y − `at_y`).
 #[derive(Debug, Clone, Copy)]
 struct Gap {
@@ -98,7 +102,7 @@ fn side_of(side: &[Blob], other: &[Blob], x_height: f32, beyond: &dyn Fn(Point) 
     let lines = trace(side, x_height, Reach::BENT);
     let lines: Vec<&Chain> = lines.iter().filter(|c| c.len() >= 2).collect();
     let runs_out = |c: &&&Chain| {
-        let near = 2.0 * x_height;
+        let near = CUT_MARGIN * x_height;
         let ends = [(c.first(), -near), (c.last(), near)];
         ends.iter().any(|(i, d)| {
             i.is_some_and(|&i| beyond(Point { x: side[i].middle_x() + d, y: side[i].middle_y() }))

@@ -22,6 +22,12 @@ pub(super) struct Patch {
 pub(super) type Terms = [(usize, f32); 16];
 
 impl Patch {
+    /// Whether a point lies on it.
+    pub(super) fn holds(&self, x: f32, y: f32) -> bool {
+        (self.left..self.left + self.width).contains(&x)
+            && (self.top..self.top + self.height).contains(&y)
+    }
+
     fn count(&self) -> usize {
         (self.columns + 3) * (self.rows + 3)
     }
