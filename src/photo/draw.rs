@@ -19,6 +19,8 @@ const GRID_STEP: u32 = 16;
 const MARGIN: f32 = 2.0;
 /// Single letters so near the lines, in x-heights, belong to the page: a folio, a catchword.
 const NEAR: f32 = 6.0;
+/// Single letters farther beside their line, in x-heights, are grain of the cover or the table.
+const FAR: f32 = 20.0;
 /// Shares of bare paper that become black and white: the second takes off grain and faint print
 /// showing through.
 const TONE: [f32; 2] = [0.1, 0.94];
@@ -74,13 +76,15 @@ fn window(flat: &[Blob], chains: &[Chain], x_height: f32) -> Blob {
         bottom: 1.0,
         area: 0.0,
     });
-    let near = NEAR * x_height;
+    let (near, far) = (NEAR * x_height, FAR * x_height);
     let mut rest: Vec<&Blob> = flat.iter().collect();
     loop {
         let before = rest.len();
         rest.retain(|l| {
             let level = l.middle_y() > window.top && l.middle_y() < window.bottom;
             let in_line = level
+                && l.left > window.left - far
+                && l.right < window.right + far
                 && lines.iter().any(|line| l.middle_y() > line.top && l.middle_y() < line.bottom);
             let beside = l.left > window.left - near && l.right < window.right + near;
             let close = beside && l.top > window.top - near && l.bottom < window.bottom + near;

@@ -112,7 +112,13 @@ impl Level {
             let (x, y) = (q.x.clamp(0.0, width - 1.0), q.y.clamp(0.0, height - 1.0));
             f32::from(sketch.grey.get_pixel(x as u32, y as u32)[0])
         };
-        let leaves = spread::leaves(self.letters.clone(), self.x_height, &brightness, &beyond);
+        let leaves = spread::leaves(
+            self.letters.clone(),
+            &self.leaders,
+            self.x_height,
+            &brightness,
+            &beyond,
+        );
         leaves.into_iter().map(|leaf| self.sheet(leaf)).collect()
     }
 

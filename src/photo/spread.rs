@@ -43,6 +43,19 @@ impl Gap {
         x - self.slope * (y - self.at_y)
     }
 
+    /// Whether more than a few rows of dots run through it.
+    fn crossed(&self, leaders: &[Vec<Blob>]) -> bool {
+        const FEW: usize = 4;
+        let across = |dot: &Blob| self.across(dot.middle_x(), dot.middle_y());
+        let middle = (self.from + self.to) / 2.0;
+        let through = |row: &&Vec<Blob>| {
+            row.first()
+                .zip(row.last())
+                .is_some_and(|(a, b)| across(a) < middle && across(b) > middle)
+        };
+        leaders.iter().filter(through).count() > FEW
+    }
+
     fn left_of(&self, letter: &Blob) -> bool {
         self.across(letter.middle_x(), letter.middle_y()) < (self.from + self.to) / 2.0
     }
@@ -51,8 +64,11 @@ impl Gap {
 /// Parts the letters of a levelled picture into pages, left first.
 ///
 /// `brightness` is that of the photograph at a point; `beyond` says whether a point lies outside it.
+///
+/// No page ends within `leaders`, the rows of dots between titles and numbers.
 pub(super) fn leaves(
     letters: Vec<Blob>,
+    leaders: &[Vec<Blob>],
     x_height: f32,
     brightness: &dyn Fn(Point) -> f32,
     beyond: &dyn Fn(Point) -> bool,
@@ -61,6 +77,7 @@ pub(super) fn leaves(
     let lines: Vec<Chain> = chains.into_iter().filter(|c| c.len() >= 3).collect();
     let gutter = gaps(&letters, &lines, x_height)
         .into_iter()
+        .filter(|gap| !gap.crossed(leaders))
         .map(|gap| (evidence(&gap, &letters, &lines, x_height, brightness), gap))
         .filter(|(evidence, _)| *evidence >= 1.0)
         .max_by(|a, b| a.0.total_cmp(&b.0));
@@ -243,7 +260,7 @@ mod tests {
     }
 
     fn count(letters: Vec<Blob>, brightness: &dyn Fn(Point) -> f32) -> usize {
-        leaves(letters, 10.0, brightness, &|p| p.x < 0.0 || p.x > 800.0).len()
+        leaves(letters, &[], 10.0, brightness, &|p| p.x < 0.0 || p.x > 800.0).len()
     }
 
     #[test]
@@ -257,6 +274,21 @@ mod tests {
     }
 
     #[test]
+    fn leaders_run_through_no_gutter() {
+        let shadow = |p: Point| 230.0 - 60.0 * (1.0 - (p.x - 372.0).abs() / 40.0).max(0.0);
+        let dot = |x: i32, line: i32| {
+            let (left, top) = (x as f32, 58.0 + 30.0 * line as f32);
+            Blob { left, top, right: left + 2.0, bottom: top + 2.0, area: 4.0 }
+        };
+        let rows: Vec<Vec<Blob>> =
+            (0..8).map(|line| (0..5).map(|i| dot(352 + 9 * i, line)).collect()).collect();
+        let pages = |rows: &[Vec<Blob>]| {
+            leaves(two_blocks([0.0, 0.0]), rows, 10.0, &shadow, &|_| false).len()
+        };
+        assert_eq!((pages(&[]), pages(&rows)), (2, 1));
+    }
+
+    #[test]
     fn lines_that_meet_at_an_angle_lie_on_two_pages() {
         assert_eq!(count(two_blocks([0.06, -0.06]), &|_| 230.0), 2);
     }
@@ -265,7 +297,7 @@ mod tests {
     fn a_column_of_page_numbers_behind_a_shadow_stays_with_its_page() {
         let shadow = |p: Point| 230.0 - 60.0 * (1.0 - (p.x - 372.0).abs() / 40.0).max(0.0);
         let letters = two_blocks([0.0, 0.0]).into_iter().filter(|l| l.left < 430.0).collect();
-        let leaves = leaves(letters, 10.0, &shadow, &|p| p.x < 0.0 || p.x > 800.0);
+        let leaves = leaves(letters, &[], 10.0, &shadow, &|p| p.x < 0.0 || p.x > 800.0);
         assert_eq!(leaves.len(), 1);
         assert!(leaves[0].letters.len() > 500 && leaves[0].notices.is_empty());
     }
@@ -274,7 +306,7 @@ mod tests {
     fn a_strip_of_the_facing_page_is_left_out_with_a_notice() {
         let shadow = |p: Point| 230.0 - 60.0 * (1.0 - (p.x - 372.0).abs() / 40.0).max(0.0);
         let letters = two_blocks([0.0, 0.0]).into_iter().filter(|l| l.left > 300.0).collect();
-        let leaves = leaves(letters, 10.0, &shadow, &|p| p.x < 305.0);
+        let leaves = leaves(letters, &[], 10.0, &shadow, &|p| p.x < 305.0);
         assert_eq!(leaves.len(), 1);
         assert_eq!(leaves[0].letters.len(), 500);
         assert!(leaves[0].notices[0].contains("on the left"));

@@ -258,8 +258,7 @@ fn gutter_at(x: i32, starts: &[Start], chains: &[Chain], letter: f32) -> Option<
     let between = chains.iter().filter(|c| (top..bottom).contains(&((c.band.0 + c.band.1) / 2)));
     let across = between.filter(|c| blocks(c, edge, letter)).count();
     let inside = near.iter().filter(|s| s.inside).count();
-    let rows = firsts(chains, edge, i32::MAX, top, bottom) + inside;
-    let at_edge = firsts(chains, edge, x + deepest, top, bottom) + inside;
+    let [rows, at_edge] = firsts(chains, edge, x + deepest, top, bottom).map(|n| n + inside);
     let beside = clear.iter().filter(|s| s.behind.is_some()).count();
     // The day of the month belongs to the line it starts.
     let days = near.iter().filter(|s| s.after_day).count();
@@ -285,16 +284,17 @@ fn gutter_at(x: i32, starts: &[Start], chains: &[Chain], letter: f32) -> Option<
     ))
 }
 
-/// How many chains between two heights are the first of their line to the right of `edge` and start before `to`.
-fn firsts(chains: &[Chain], edge: i32, to: i32, top: i32, bottom: i32) -> usize {
+/// How many lines between two heights start to the right of `edge`, and how many of them before `to`. Single marks
+/// far from the edge count no line: beside the page they are grain of the table.
+fn firsts(chains: &[Chain], edge: i32, to: i32, top: i32, bottom: i32) -> [usize; 2] {
     let between = |c: &&Chain| (top..bottom).contains(&((c.band.0 + c.band.1) / 2));
+    let print = |c: &&Chain| c.area.left <= to || c.blobs.len() > 2;
     let right: Vec<&Chain> =
-        chains.iter().filter(between).filter(|c| c.area.right > edge).collect();
+        chains.iter().filter(between).filter(|c| c.area.right > edge).filter(print).collect();
     let before = |a: &Chain, b: &Chain| a.area.left < b.area.left && overlap(a.band, b.band) > 0.3;
-    right
-        .iter()
-        .filter(|c| c.area.left >= edge && c.area.left <= to && !right.iter().any(|d| before(d, c)))
-        .count()
+    let first = |c: &&&Chain| c.area.left >= edge && !right.iter().any(|d| before(d, c));
+    let firsts = || right.iter().filter(first);
+    [firsts().count(), firsts().filter(|c| c.area.left <= to).count()]
 }
 
 /// Whether ink of the chain stands across `x`, so that no gutter passes there: the white must be wider than
