@@ -17,12 +17,11 @@ const MOST_FIGURES: usize = 4;
 pub fn correct(line: &mut ReadLine, grey: &GrayImage, ink: &Ink) -> Result<()> {
     let parts = line.words.iter().map(|w| w.part).max().unwrap_or(0) + 1;
     let last = line.words.len().saturating_sub(1);
-    let leader = line.leader;
     let words: Vec<usize> = line.words.iter().map(|w| w.part).collect();
     for (i, word) in line.words.iter_mut().enumerate() {
         let alone = words.iter().filter(|p| **p == word.part).count() == 1;
-        // A single figure is told from a single letter only by what else is on its line.
-        let company = parts > 1 && (leader || i == last);
+        // A single figure is told from a single letter only by its place: what comes first may be a title, C or I.
+        let company = parts > 1 && i == last;
         if !alone || arabic(&word.text) && word.confidence > 0.5 {
             continue;
         }

@@ -189,18 +189,20 @@ fn goes_on(
     if last.dash || (!last.labels.is_empty() && !open) {
         return late_continuation(last, line, m);
     }
-    if last.centred != m.centred(line) && !ends_with_hyphen(last) {
+    if unfinished(&last.title) {
+        return true;
+    }
+    let small = starts_small(line);
+    // A first line between two indents may look centred; what goes on in small letters is no heading's next.
+    let cased = last.title.iter().flat_map(|w| w.text.chars()).any(char::is_lowercase);
+    if last.centred != m.centred(line) && !(small && cased) {
         return false;
     }
     if capitals(&last.title) != capitals(&line.title) || enumerated(line) {
         return false;
     }
     let indented = line.area.left as f32 >= last.left as f32 + m.letter * 0.6;
-    if ends_with_hyphen(last) {
-        return true;
-    }
     let full = !next_word_fits(last, line, m);
-    let small = starts_small(line);
     let siblings = next.is_some_and(|n| {
         small
             && starts_small(n)
@@ -237,13 +239,26 @@ fn late_continuation(last: &Entry, line: &SplitLine, m: Measure) -> bool {
     line.labels.is_empty() && indented && starts_small(line) && !m.centred(line)
 }
 
-fn ends_with_hyphen(entry: &Entry) -> bool {
-    entry.labels.is_empty()
-        && entry
-            .title
-            .last()
-            .is_some_and(|w| w.text.chars().count() > 1 && w.text.ends_with(['-', '‐', '¬', '=']))
+/// Whether words cannot be the end of a title: a bracket is open, a word is broken, or the last one asks for
+/// another.
+fn unfinished(title: &[PageWord]) -> bool {
+    let brackets = title.iter().flat_map(|w| w.text.chars()).fold(0i32, |open, c| match c {
+        '(' => open + 1,
+        ')' => 0,
+        _ => open,
+    });
+    let last = title.last().map_or("", |w| w.text.as_str());
+    let broken = last.chars().count() > 1 && last.ends_with(['-', '‐', '¬', '=']);
+    let listed = last.ends_with(',') && last.chars().filter(|c| c.is_alphabetic()).count() > 1;
+    brackets > 0 || broken || listed || NEVER_LAST.contains(&last)
 }
+
+/// Articles, prepositions and conjunctions of English, Spanish and Latin, which end no title.
+const NEVER_LAST: [&str; 36] = [
+    "of", "the", "and", "for", "from", "with", "or", "by", "to", "at", "our", "de", "del", "la",
+    "el", "los", "las", "un", "una", "y", "para", "por", "con", "al", "su", "et", "ad", "pro",
+    "cum", "seu", "vel", "sub", "atque", "ac", "who", "que",
+];
 
 fn starts_small(line: &SplitLine) -> bool {
     let first = line.title.iter().flat_map(|w| w.text.chars()).find(|c| c.is_alphabetic());
