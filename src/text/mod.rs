@@ -4,6 +4,7 @@ mod accent;
 mod column;
 mod crop;
 mod crossref;
+mod edge;
 mod engine;
 pub mod figure;
 mod glyphs;

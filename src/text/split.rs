@@ -1,10 +1,11 @@
 //! A read line is divided into title and page labels, by the style of its page.
 
+use super::edge::Edge;
 use super::glyphs;
 use super::ink::Blob;
 use super::label::{self, Token};
 use super::line::WIDEST_SPACE;
-use super::style::{Edges, Style};
+use super::style::{Edges, Style, middle};
 use super::words::{PageWord, ReadLine};
 use crate::geom::Rect;
 
@@ -43,6 +44,7 @@ pub fn split(line: &ReadLine, style: Style, edges: Edges, letter: f32) -> SplitL
     drop_dust(&mut words, line.leader);
     if style == Style::Right {
         drop_beyond(&mut words, edges.right, letter);
+        join_torn(&mut words);
     }
     let run = match style {
         Style::Left => leading(&words, edges, letter),
@@ -147,8 +149,10 @@ fn drop_dust(words: &mut Vec<PageWord>, leader: bool) {
 }
 
 /// Nothing is printed to the right of right-aligned numbers.
-fn drop_beyond(words: &mut Vec<PageWord>, edge: Option<i32>, letter: f32) {
-    let beyond = |w: &PageWord| edge.is_some_and(|e| (w.area.left - e) as f32 > letter * 0.5);
+fn drop_beyond(words: &mut Vec<PageWord>, edge: Option<Edge>, letter: f32) {
+    let beyond = |w: &PageWord| {
+        edge.is_some_and(|e| w.area.left as f32 - e.at(middle(&w.area)) > letter * 0.5)
+    };
     while words.len() > 1 && words.last().is_some_and(|w| w.part > 0 && beyond(w)) {
         words.pop();
     }
@@ -164,10 +168,33 @@ fn has_roman(word: &PageWord) -> bool {
     label::tokens(&word.text).is_some_and(|t| t.iter().any(|t| matches!(t, Token::Roman(_))))
 }
 
+/// A number that stands apart and was read as two words ("31 9") is one.
+fn join_torn(words: &mut Vec<PageWord>) {
+    let Some(part) = words.last().map(|w| w.part).filter(|part| *part > 0) else { return };
+    let from = words.iter().position(|w| w.part == part).unwrap_or(0);
+    let Some(torn) = words.get(from..).filter(|t| t.len() > 1) else { return };
+    let figures = |w: &PageWord| w.text.chars().all(|c| c.is_ascii_digit());
+    let close = torn.windows(2).all(|w| matches!(w, [a, b] if gap_is_small(a, b)));
+    if !(close && torn.iter().all(figures)) {
+        return;
+    }
+    let joined = torn.iter().cloned().reduce(|a, b| PageWord {
+        text: format!("{}{}", a.text, b.text),
+        area: a.area.union(&b.area),
+        confidence: a.confidence.min(b.confidence),
+        blobs: [a.blobs, b.blobs].concat(),
+        part,
+    });
+    words.truncate(from);
+    words.extend(joined);
+}
+
 /// The number at the left, where the others of its column start or end.
 fn leading(words: &[PageWord], edges: Edges, letter: f32) -> Vec<PageWord> {
-    let near = |a: i32, b: Option<i32>| b.is_some_and(|b| (a - b).abs() as f32 <= letter * 0.9);
     let placed = |w: &&PageWord| {
+        let near = |x: i32, edge: Option<Edge>| {
+            edge.is_some_and(|e| (x as f32 - e.at(middle(&w.area))).abs() <= letter * 0.9)
+        };
         near(w.area.left, edges.left) || (near(w.area.right, edges.left_end) && numeric(w))
     };
     let number = |w: &&PageWord| if numeric(w) { !has_roman(w) } else { like_number(w) };
@@ -198,11 +225,11 @@ fn gap_is_small(left: &PageWord, right: &PageWord) -> bool {
     right.area.left - left.area.right < left.area.height().max(right.area.height())
 }
 
-fn right(words: &[PageWord], edge: Option<i32>, leader: bool, letter: f32) -> Vec<PageWord> {
+fn right(words: &[PageWord], edge: Option<Edge>, leader: bool, letter: f32) -> Vec<PageWord> {
     let at_edge = words
         .last()
         .zip(edge)
-        .is_some_and(|(w, e)| (w.area.right - e).abs() as f32 <= letter * EDGE);
+        .is_some_and(|(w, e)| (w.area.right as f32 - e.at(middle(&w.area))).abs() <= letter * EDGE);
     let most = run_at_end(words);
     let count =
         (1..=most).rev().find(|&count| at_edge && clear(words, count, leader, letter)).unwrap_or(0);

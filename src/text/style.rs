@@ -1,7 +1,9 @@
 //! Where on the lines of a page the page numbers stand, and whether it is a list at all.
 
+use super::edge::Edge;
 use super::label::{self, Token};
 use super::words::{PageWord, ReadLine};
+use crate::geom::Rect;
 
 /// The place of the page numbers.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -23,26 +25,35 @@ pub enum Style {
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Edges {
     /// Where numbers at the end of lines end.
-    pub right: Option<i32>,
+    pub right: Option<Edge>,
     /// Where numbers at the start of lines start.
-    pub left: Option<i32>,
+    pub left: Option<Edge>,
     /// Where numbers at the start of lines end.
-    pub left_end: Option<i32>,
+    pub left_end: Option<Edge>,
 }
 
 impl Edges {
     /// Measures a column.
     pub fn of(lines: &[ReadLine], letter: f32) -> Edges {
-        let last =
-            |l: &ReadLine| l.words.last().filter(|w| number_at_end(w, l)).map(|w| w.area.right);
+        let last = |l: &ReadLine| l.words.last().filter(|w| number_at_end(w, l)).map(|w| w.area);
         let first = |l: &ReadLine| l.words.first().filter(|w| arabic(&w.text)).map(|w| w.area);
-        let firsts = || lines.iter().filter_map(first);
+        let lasts: Vec<Rect> = lines.iter().filter_map(last).collect();
+        let firsts: Vec<Rect> = lines.iter().filter_map(first).collect();
+        let edge = |areas: &[Rect], x: fn(&Rect) -> i32| {
+            let points: Vec<(i32, i32)> = areas.iter().map(|a| (x(a), middle(a))).collect();
+            Edge::of(&points, letter).map(|e| e.0)
+        };
         Edges {
-            right: common(&lines.iter().filter_map(last).collect::<Vec<_>>(), letter),
-            left: common(&firsts().map(|a| a.left).collect::<Vec<_>>(), letter),
-            left_end: common(&firsts().map(|a| a.right).collect::<Vec<_>>(), letter),
+            right: edge(&lasts, |a| a.right),
+            left: edge(&firsts, |a| a.left),
+            left_end: edge(&firsts, |a| a.right),
         }
     }
+}
+
+/// The height at which a word stands.
+pub fn middle(area: &Rect) -> i32 {
+    (area.top + area.bottom) / 2
 }
 
 /// The value with most others near it.
@@ -102,8 +113,9 @@ pub fn style(columns: &[&[ReadLine]], letter: f32) -> Style {
 
 /// How many lines of a column end in numbers with one right edge.
 fn aligned(lines: &[ReadLine], letter: f32) -> usize {
-    let trailing: Vec<i32> = lines.iter().filter_map(|l| ends(l, letter).trailing).collect();
-    trailing.iter().map(|t| near(&trailing, *t, letter)).max().unwrap_or(0)
+    let trailing = |l: &ReadLine| Some((ends(l, letter).trailing?, middle(&l.area)));
+    let trailing: Vec<(i32, i32)> = lines.iter().filter_map(trailing).collect();
+    Edge::of(&trailing, letter).map_or(0, |e| e.1)
 }
 
 fn ends(line: &ReadLine, letter: f32) -> Ends {
