@@ -44,7 +44,7 @@ pub fn split(line: &ReadLine, style: Style, edges: Edges, letter: f32) -> SplitL
     drop_dust(&mut words, line.leader);
     if style == Style::Right {
         drop_beyond(&mut words, edges.right, letter);
-        join_torn(&mut words);
+        join_torn(&mut words, line.leader, letter);
     }
     let run = match style {
         Style::Left => leading(&words, edges, letter),
@@ -169,23 +169,29 @@ fn has_roman(word: &PageWord) -> bool {
 }
 
 /// A number that stands apart and was read as two words ("31 9") is one.
-fn join_torn(words: &mut Vec<PageWord>) {
-    let Some(part) = words.last().map(|w| w.part).filter(|part| *part > 0) else { return };
-    let from = words.iter().position(|w| w.part == part).unwrap_or(0);
-    let Some(torn) = words.get(from..).filter(|t| t.len() > 1) else { return };
+fn join_torn(words: &mut Vec<PageWord>, leader: bool, letter: f32) {
     let figures = |w: &PageWord| w.text.chars().all(|c| c.is_ascii_digit());
-    let close = torn.windows(2).all(|w| matches!(w, [a, b] if gap_is_small(a, b)));
-    if !(close && torn.iter().all(figures)) {
+    if !words.last().is_some_and(figures) {
         return;
     }
-    let joined = torn.iter().cloned().reduce(|a, b| PageWord {
+    let mut count = 1;
+    while let [.., before, first] = words.get(..words.len() - count + 1).unwrap_or_default()
+        && figures(before)
+        && gap_is_small(before, first)
+    {
+        count += 1;
+    }
+    let apart = leader || white_before(words, count, letter).is_none_or(|w| w > WIDEST_SPACE);
+    if count < 2 || !apart {
+        return;
+    }
+    let joined = words.split_off(words.len() - count).into_iter().reduce(|a, b| PageWord {
         text: format!("{}{}", a.text, b.text),
         area: a.area.union(&b.area),
         confidence: a.confidence.min(b.confidence),
         blobs: [a.blobs, b.blobs].concat(),
-        part,
+        part: a.part,
     });
-    words.truncate(from);
     words.extend(joined);
 }
 
