@@ -12,6 +12,7 @@ mod faults;
 mod fixtures;
 mod formulary;
 mod imports;
+mod kinds;
 mod manual;
 mod many;
 mod old_files;

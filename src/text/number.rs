@@ -40,7 +40,7 @@ const GLYPH_FLOOR: f64 = 0.004;
 const ENOUGH: f64 = 0.98;
 /// Belief in a roman number that only Tesseract saw, and only when told to look for one.
 const BLIND: f64 = 0.3;
-/// What is left of the belief in a roman number with fewer letters than the ink has glyphs.
+/// What is left of the belief in a roman number with fewer letters than the ink has glyphs, or room for.
 const CUT_SHORT: f64 = 0.1;
 /// Belief in an answer nobody gave.
 const UNHEARD: f64 = 0.002;
@@ -76,13 +76,32 @@ pub fn read_again(grey: &GrayImage, ink: &Ink, blobs: &[Blob], first: &str) -> R
     let mut unheard = UNHEARD;
     for answer in &mut heard {
         let roman = answer.0.starts_with(char::is_alphabetic);
-        if roman && answer.0.chars().count() < glyphs::count(blobs) {
+        let short = answer.0.chars().count() < glyphs::count(blobs);
+        if roman && (short || too_wide(&answer.0, blobs, ink.letter)) {
             answer.1 *= CUT_SHORT;
             unheard += 1.0 - CUT_SHORT;
         }
     }
     Ok(weigh(heard, unheard))
 }
+
+/// Whether the ink is much wider than the letters read: where letters touch ("cxl" read as "cl"), one is missing.
+fn too_wide(roman: &str, blobs: &[Blob], letter: f32) -> bool {
+    // In heights of a letter, between a small one and a capital.
+    let usual = |c: char| match c {
+        'i' | 'l' => 0.4,
+        'm' => 1.25,
+        'd' => 0.85,
+        _ => 0.75,
+    };
+    let expected: f32 = roman.chars().map(usual).sum();
+    let left = blobs.iter().map(|b| b.area.left).min().unwrap_or(0);
+    let right = blobs.iter().map(|b| b.area.right).max().unwrap_or(0);
+    (right - left) as f32 > TOO_WIDE * expected * letter
+}
+
+/// By this factor print in the widest usual type is wider than the usual widths; a lost x makes "cl" 1.6 times too wide.
+const TOO_WIDE: f32 = 1.4;
 
 /// What stood where a number stands but was read as none, and shows no figures, may be a roman number.
 fn add_romans(
@@ -165,4 +184,23 @@ fn weigh(heard: Vec<(String, f64)>, unheard: f64) -> Vec<Answer> {
         heard.into_iter().map(|(text, weight)| Answer { text, weight: weight / total }).collect();
     answers.sort_by(|a, b| b.weight.total_cmp(&a.weight));
     answers
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geom::Rect;
+
+    #[test]
+    fn ink_too_wide_for_its_letters_hides_another() {
+        let ink = |right| Blob {
+            label: 1,
+            area: Rect { left: 0, top: 0, right, bottom: 28 },
+            pixels: 300,
+        };
+        // Letters 20 pixels high: "cxl" about 38 wide, "cl" about 23.
+        assert!(too_wide("cl", &[ink(38)], 20.0));
+        assert!(!too_wide("cxl", &[ink(38)], 20.0));
+        assert!(!too_wide("cl", &[ink(23)], 20.0));
+    }
 }
