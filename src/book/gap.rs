@@ -12,8 +12,8 @@ const MOST_STEPS: f64 = 32.0;
 const SURPRISE: f64 = 0.004;
 /// A heading whose text stands on the same page still starts the next page now and then.
 const LEAST_LENGTH: f64 = 0.06;
-/// No page number is larger, so no gap is, whatever length a file names.
-const MOST_PAGES: f64 = 9_999.0;
+/// No text is longer, whatever length a file names.
+const MOST_PAGES: f64 = 1_500.0;
 
 /// Probabilities of a gap of 0, 1, 2 … pages.
 #[derive(Debug, Clone, PartialEq)]
