@@ -10,7 +10,7 @@ use std::collections::{HashMap, HashSet, VecDeque};
 /// A place as titles that may be printed for it.
 #[derive(Debug, Clone, Default)]
 pub struct Target {
-    /// Its titles.
+    /// Its titles, its own before those made from it.
     pub titles: Vec<String>,
     /// Titles of the headings over it, and its date: words a list may add or leave out.
     pub context: Vec<String>,
@@ -43,7 +43,8 @@ const SLOPE: f64 = 8.0;
 /// Likeness at which a row means the place or none with equal odds.
 const EVEN: f64 = 0.62;
 /// Log odds for a title printed in full, word for word: the heading itself, not one of the texts under it
-/// that share its words.
+/// that share its words. A title made from the place's own counts half: "The Most Holy Trinity" is the Mass before
+/// it is "Preface of the Most Holy Trinity".
 const IN_FULL: f64 = 1.0;
 /// Most candidates a row keeps: a bare "Monday" fits some fifty places.
 const MOST_CANDIDATES: usize = 100;
@@ -61,6 +62,8 @@ pub struct Catalogue {
 
 struct Form {
     target: usize,
+    /// The target's own title.
+    own: bool,
     words: Vec<usize>,
     context: Vec<usize>,
 }
@@ -91,7 +94,8 @@ impl Catalogue {
                         holding.push(form);
                     }
                 }
-                catalogue.forms.push(Form { target: index, words, context: context.clone() });
+                let own = kept.len() == 1;
+                catalogue.forms.push(Form { target: index, own, words, context: context.clone() });
             }
         }
         let count = catalogue.forms.len().max(1) as f64;
@@ -137,19 +141,24 @@ impl Catalogue {
                 *shared.entry(*form).or_insert(0.0) += likeness * self.weight_of(*word);
             }
         }
-        let mut best: HashMap<usize, f64> = HashMap::new();
+        let mut best: HashMap<usize, (f64, f64)> = HashMap::new();
         for form in shared.into_keys().filter_map(|f| self.forms.get(f)) {
             let likeness = self.likeness(&title, &headings, form);
-            let known = best.entry(form.target).or_insert(0.0);
-            *known = known.max(likeness);
+            let full = match (likeness > 0.995, form.own) {
+                (true, true) => IN_FULL,
+                (true, false) => IN_FULL / 2.0,
+                (false, _) => 0.0,
+            };
+            let known = best.entry(form.target).or_insert((0.0, 0.0));
+            *known = (known.0.max(likeness), known.1.max(full));
         }
         let mut found: Vec<Candidate> = best
             .into_iter()
-            .filter(|(_, likeness)| *likeness >= LEAST_LIKENESS)
-            .map(|(target, likeness)| Candidate {
+            .filter(|(_, (likeness, _))| *likeness >= LEAST_LIKENESS)
+            .map(|(target, (likeness, full))| Candidate {
                 target,
                 likeness,
-                score: SLOPE * (likeness - EVEN) + if likeness > 0.995 { IN_FULL } else { 0.0 },
+                score: SLOPE * (likeness - EVEN) + full,
             })
             .collect();
         found.sort_by(|a, b| b.likeness.total_cmp(&a.likeness).then(a.target.cmp(&b.target)));

@@ -100,8 +100,8 @@ fn too_wide(roman: &str, blobs: &[Blob], letter: f32) -> bool {
     (right - left) as f32 > TOO_WIDE * expected * letter
 }
 
-/// By this factor print in the widest usual type is wider than the usual widths; a lost x makes "cl" 1.6 times too wide.
-const TOO_WIDE: f32 = 1.4;
+/// By this factor print in the widest usual type is wider than the usual widths; a lost l makes "cx" 1.3 times too wide.
+const TOO_WIDE: f32 = 1.25;
 
 /// What stood where a number stands but was read as none, and shows no figures, may be a roman number.
 fn add_romans(

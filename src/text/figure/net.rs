@@ -28,21 +28,38 @@ pub struct FigureNet {
     /// How the weights came about.
     pub source: Source,
     /// First convolution, `MAPS_1` × 5 × 5.
+    #[serde(deserialize_with = "finite")]
     pub conv_1: Vec<f32>,
     /// Its offsets.
+    #[serde(deserialize_with = "finite")]
     pub offset_1: Vec<f32>,
     /// Second convolution, `MAPS_2` × `MAPS_1` × 3 × 3.
+    #[serde(deserialize_with = "finite")]
     pub conv_2: Vec<f32>,
     /// Its offsets.
+    #[serde(deserialize_with = "finite")]
     pub offset_2: Vec<f32>,
     /// First full layer, `HIDDEN` × `MAPS_2`·`SIDE_2`².
+    #[serde(deserialize_with = "finite")]
     pub full_1: Vec<f32>,
     /// Its offsets.
+    #[serde(deserialize_with = "finite")]
     pub offset_3: Vec<f32>,
     /// Second full layer, `CLASSES` × `HIDDEN`.
+    #[serde(deserialize_with = "finite")]
     pub full_2: Vec<f32>,
     /// Its offsets.
+    #[serde(deserialize_with = "finite")]
     pub offset_4: Vec<f32>,
+}
+
+/// Weights beyond the range of f32 would become infinite.
+fn finite<'de, D: serde::Deserializer<'de>>(from: D) -> Result<Vec<f32>, D::Error> {
+    let weights = Vec::<f32>::deserialize(from)?;
+    match weights.iter().all(|w| w.is_finite()) {
+        true => Ok(weights),
+        false => Err(serde::de::Error::custom("a weight is too large, expected less than 3e38")),
+    }
 }
 
 impl Format for FigureNet {
