@@ -47,6 +47,29 @@ const SPANISH_MONTHS: [&str; 12] = [
     "diciembre",
 ];
 
+/// English ordinals from first to nineteenth, as titles print them.
+pub const ENGLISH_ORDINALS: [&str; 19] = [
+    "First",
+    "Second",
+    "Third",
+    "Fourth",
+    "Fifth",
+    "Sixth",
+    "Seventh",
+    "Eighth",
+    "Ninth",
+    "Tenth",
+    "Eleventh",
+    "Twelfth",
+    "Thirteenth",
+    "Fourteenth",
+    "Fifteenth",
+    "Sixteenth",
+    "Seventeenth",
+    "Eighteenth",
+    "Nineteenth",
+];
+
 const ENGLISH_DAYS: [&str; 7] =
     ["Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday"];
 

@@ -3,7 +3,7 @@
 
 use super::base::{Base, Part};
 use super::when::WEEKDAYS;
-use crate::language::Titles;
+use crate::language::{ENGLISH_ORDINALS, Titles};
 
 /// The three titles of a day: English, Spanish, Latin.
 type Three = (String, String, String);
@@ -201,38 +201,18 @@ fn divine_mercy() -> Three {
     )
 }
 
-const ONES: [&str; 20] = [
-    "",
-    "First",
-    "Second",
-    "Third",
-    "Fourth",
-    "Fifth",
-    "Sixth",
-    "Seventh",
-    "Eighth",
-    "Ninth",
-    "Tenth",
-    "Eleventh",
-    "Twelfth",
-    "Thirteenth",
-    "Fourteenth",
-    "Fifteenth",
-    "Sixteenth",
-    "Seventeenth",
-    "Eighteenth",
-    "Nineteenth",
-];
-
 /// English ordinal of 1 to 39.
 fn ordinal(n: u8) -> String {
-    let (tens, ones) = (n / 10, ONES[usize::from(n % 10)]);
-    match (tens, n % 10) {
+    let word = |n: u8| {
+        let at = usize::from(n).checked_sub(1);
+        at.and_then(|i| ENGLISH_ORDINALS.get(i)).copied().unwrap_or_default()
+    };
+    match (n / 10, n % 10) {
         (2, 0) => "Twentieth".into(),
         (3, 0) => "Thirtieth".into(),
-        (2, _) => format!("Twenty-{ones}"),
-        (3, _) => format!("Thirty-{ones}"),
-        _ => ONES.get(usize::from(n)).copied().unwrap_or_default().into(),
+        (2, ones) => format!("Twenty-{}", word(ones)),
+        (3, ones) => format!("Thirty-{}", word(ones)),
+        _ => word(n).into(),
     }
 }
 

@@ -1,28 +1,7 @@
 //! What is counted in titles: Sundays, weeks, weekdays, prefaces.
 
-use crate::language::Language;
+use crate::language::{ENGLISH_ORDINALS, Language};
 
-const ORDINALS_EN: [&str; 19] = [
-    "First",
-    "Second",
-    "Third",
-    "Fourth",
-    "Fifth",
-    "Sixth",
-    "Seventh",
-    "Eighth",
-    "Ninth",
-    "Tenth",
-    "Eleventh",
-    "Twelfth",
-    "Thirteenth",
-    "Fourteenth",
-    "Fifteenth",
-    "Sixteenth",
-    "Seventeenth",
-    "Eighteenth",
-    "Nineteenth",
-];
 const ORDINALS_ES: [&str; 7] =
     ["primero", "segundo", "tercero", "cuarto", "quinto", "sexto", "séptimo"];
 const ORDINALS_LA: [&str; 7] =
@@ -30,7 +9,7 @@ const ORDINALS_LA: [&str; 7] =
 
 /// The value of "Twenty-First"; ordinals of Sundays, up to 39.
 fn ordinal(word: &str) -> Option<usize> {
-    let unit = |word: &str| ORDINALS_EN.iter().position(|o| *o == word).map(|at| at + 1);
+    let unit = |word: &str| ENGLISH_ORDINALS.iter().position(|o| *o == word).map(|at| at + 1);
     match word.split_once('-') {
         Some(("Twenty", rest)) => unit(rest).map(|n| n + 20),
         Some(("Thirty", rest)) => unit(rest).map(|n| n + 30),
