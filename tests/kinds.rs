@@ -1,5 +1,5 @@
-//! The same page under every condition a phone meets: read about as well as the untouched photograph, and not a
-//! figure wrong in silence. A roman number has one reader only: one that lost its thin l ("cxl") may slip through.
+//! The same page under every condition a phone meets: read about as well as the untouched photograph, and nothing
+//! wrong in silence.
 
 use super::score::{self, Case, Score};
 use image::imageops::{self, FilterType};
@@ -34,7 +34,7 @@ fn a_page_is_read_under_every_condition_of_a_phone() {
     let worse: Vec<(&str, Score)> = CHANGES
         .iter()
         .map(|(name, change)| (*name, read(case, &change(&photo), name)))
-        .filter(|(_, s)| (s.right as f64) < 0.9 * untouched.right as f64 || s.silent > 1)
+        .filter(|(_, s)| (s.right as f64) < 0.9 * untouched.right as f64 || s.silent > 0)
         .collect();
     assert!(worse.is_empty(), "{worse:#?}");
 }

@@ -18,6 +18,7 @@ mod many;
 mod old_files;
 mod order;
 mod outline;
+mod pdf;
 mod photo;
 mod ribbon;
 mod schemas;

@@ -1,5 +1,6 @@
 //! Tests of the stage `photo`.
 
+use super::pdf;
 use image::{DynamicImage, GrayImage, ImageEncoder, ImageFormat, Luma, RgbImage};
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -125,7 +126,6 @@ fn scanned_pdf(pages: &[RgbImage]) -> Vec<u8> {
     ];
     for (i, page) in pages.iter().enumerate() {
         let (w, h) = page.dimensions();
-        let data = jpeg(&page.clone().into());
         let (content, picture) = (4 + 3 * i, 5 + 3 * i);
         objects.push(
             format!(
@@ -134,31 +134,14 @@ fn scanned_pdf(pages: &[RgbImage]) -> Vec<u8> {
             )
             .into_bytes(),
         );
-        let drawing = "72 0 0 48 0 0 cm /I Do";
-        objects.push(
-            format!("<</Length {}>>stream\n{drawing}\nendstream", drawing.len()).into_bytes(),
-        );
+        objects.push(pdf::stream("", b"72 0 0 48 0 0 cm /I Do"));
         let head = format!(
-            "<</Subtype/Image/Width {w}/Height {h}/ColorSpace/DeviceRGB/BitsPerComponent 8\
-             /Filter/DCTDecode/Length {}>>stream\n",
-            data.len()
+            "/Subtype/Image/Width {w}/Height {h}/ColorSpace/DeviceRGB/BitsPerComponent 8\
+             /Filter/DCTDecode"
         );
-        objects.push([head.as_bytes(), &data, b"\nendstream"].concat());
+        objects.push(pdf::stream(&head, &jpeg(&page.clone().into())));
     }
-    let mut out = b"%PDF-1.4\n".to_vec();
-    let mut places = Vec::new();
-    for (i, object) in objects.iter().enumerate() {
-        places.push(out.len());
-        out.extend(format!("{} 0 obj\n", i + 1).bytes());
-        out.extend(object);
-        out.extend(b"\nendobj\n");
-    }
-    let table = out.len();
-    out.extend(format!("xref\n0 {}\n0000000000 65535 f \n", objects.len() + 1).bytes());
-    places.iter().for_each(|p| out.extend(format!("{p:010} 00000 n \n").bytes()));
-    let size = objects.len() + 1;
-    out.extend(format!("trailer<</Size {size}/Root 1 0 R>>\nstartxref\n{table}\n%%EOF").bytes());
-    out
+    pdf::of(&objects)
 }
 
 fn halves(left: u8) -> RgbImage {

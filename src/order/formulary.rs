@@ -177,10 +177,11 @@ impl Formulary {
     /// ```
     /// use vitta::order::Formulary;
     /// use vitta::place::Place;
-    /// let sunday = Place::new("time/lent/week-1/sunday").unwrap();
-    /// let formulary = Formulary::of(&sunday).unwrap().unwrap();
-    /// assert_eq!(formulary.prefaces[0].places[0].as_str(), "time/lent/week-1/sunday/preface");
-    /// assert!(Formulary::of(&Place::new("appendix/sprinkling").unwrap()).unwrap().is_none());
+    /// let sunday = Formulary::of(&Place::new("time/lent/week-1/sunday")?)?;
+    /// let preface = sunday.map(|f| f.prefaces[0].places[0].as_str());
+    /// assert_eq!(preface, Some("time/lent/week-1/sunday/preface"));
+    /// assert!(Formulary::of(&Place::new("appendix/sprinkling")?)?.is_none());
+    /// # Ok::<(), vitta::Error>(())
     /// ```
     pub fn of(place: &Place) -> Result<Option<&'static Formulary>> {
         let exact = |f: &&Formulary| f.serves.iter().filter_map(|p| stars(p, place)).min();

@@ -1,7 +1,7 @@
 //! Dot leaders: rows of dots that tie a page number to its title where the sheet curls between them.
 
 use super::ink::Blob;
-use super::lines::Chain;
+use super::lines::{self, Chain};
 use crate::geom::Point;
 
 /// Widest gap between two dots, in x-heights; loose leaders stand two apart.
@@ -25,41 +25,18 @@ pub(super) fn like_a_dot(blob: &Blob, x_height: f32) -> bool {
 }
 
 /// Rows of evenly spaced dots, each from left to right.
-pub(super) fn rows(mut dots: Vec<Blob>, x_height: f32) -> Vec<Vec<Blob>> {
-    dots.sort_by(|a, b| a.left.total_cmp(&b.left));
-    let next = links(&dots, x_height);
-    let mut linked = vec![false; dots.len()];
-    next.iter().flatten().for_each(|&to| linked[to] = true);
-    let starts = (0..dots.len()).filter(|&i| !linked[i]);
-    let row = |start| std::iter::successors(Some(start), |&i| next[i]).map(|i: usize| dots[i]);
-    starts.map(|start| row(start).collect()).filter(|row: &Vec<Blob>| even(row)).collect()
-}
-
-/// For each dot the next of its row, where each is the other's nearest.
-fn links(dots: &[Blob], x_height: f32) -> Vec<Option<usize>> {
-    let mut after: Vec<Option<(usize, f32)>> = vec![None; dots.len()];
-    let mut before = after.clone();
-    for (i, a) in dots.iter().enumerate() {
-        let near = dots.iter().enumerate().skip(i + 1);
-        for (j, b) in near.take_while(|(_, b)| b.left < a.right + WIDEST * x_height) {
-            let step = (b.middle_y() - a.middle_y()).abs();
-            let apart = b.middle_x() - a.middle_x();
-            // Two pixels are what rounding makes of a level row.
-            if apart < 2.0 || step > (STEP * apart).max(2.0).min(STEP * x_height) {
-                continue;
-            }
-            let cost = apart + 3.0 * step;
-            for (slot, to) in [(&mut after[i], j), (&mut before[j], i)] {
-                if slot.is_none_or(|(_, least)| cost < least) {
-                    *slot = Some((to, cost));
-                }
-            }
-        }
-    }
-    let mutual = |(i, to): (usize, &Option<(usize, f32)>)| {
-        to.map(|(j, _)| j).filter(|&j| before[j].is_some_and(|(back, _)| back == i))
+pub(super) fn rows(dots: &[Blob], x_height: f32) -> Vec<Vec<Blob>> {
+    let cost = |a: &Blob, b: &Blob| {
+        let apart = b.middle_x() - a.middle_x();
+        let step = (b.middle_y() - a.middle_y()).abs();
+        // Two pixels are what rounding makes of a level row.
+        let fits = apart >= 2.0 && step <= (STEP * apart).max(2.0).min(STEP * x_height);
+        fits.then_some(apart + 3.0 * step)
     };
-    after.iter().enumerate().map(mutual).collect()
+    let rows = lines::link(dots, WIDEST * x_height, cost).into_iter();
+    rows.map(|row| row.into_iter().map(|i| dots[i]).collect::<Vec<Blob>>())
+        .filter(|r| even(r))
+        .collect()
 }
 
 fn even(row: &[Blob]) -> bool {
@@ -157,7 +134,7 @@ mod tests {
         dots.extend([blob(80.0, 60.0, 2.0, 2.0), blob(120.0, 63.0, 2.0, 2.0)]);
         let chains = super::super::lines::trace(&letters, 10.0, super::super::lines::Reach::BENT);
         assert_eq!(chains.len(), 4);
-        let rows = rows(dots, 10.0);
+        let rows = rows(&dots, 10.0);
         assert_eq!(rows.iter().map(Vec::len).collect::<Vec<_>>(), [18, 18]);
         let lines = tied(&letters, &chains, &rows, 10.0, 3);
         assert_eq!(lines.iter().map(Vec::len).collect::<Vec<_>>(), [26, 26]);

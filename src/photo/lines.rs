@@ -12,10 +12,21 @@ pub(super) fn fits(blob: &Blob, x_height: f32) -> bool {
 
 /// Links each letter with the next one in its line where both agree that they are neighbours.
 pub(super) fn trace(letters: &[Blob], x_height: f32, reach: Reach) -> Vec<Chain> {
-    let mut order: Vec<usize> = (0..letters.len()).collect();
-    order.sort_by(|&a, &b| letters[a].left.total_cmp(&letters[b].left));
-    let sorted: Vec<Blob> = order.iter().map(|&i| letters[i]).collect();
-    let next = best_links(&sorted, x_height, reach);
+    let highest = reach.step * x_height;
+    link(letters, reach.gap * x_height, |a, b| link_cost(a, b, x_height, highest))
+}
+
+/// Chains of pieces from left to right: each is linked with the next within `gap` where each is the other's
+/// cheapest. `cost` tells how ill two pieces suit each other, the left one first; none when they cannot.
+pub(super) fn link(
+    pieces: &[Blob],
+    gap: f32,
+    cost: impl Fn(&Blob, &Blob) -> Option<f32>,
+) -> Vec<Chain> {
+    let mut order: Vec<usize> = (0..pieces.len()).collect();
+    order.sort_by(|&a, &b| pieces[a].left.total_cmp(&pieces[b].left));
+    let sorted: Vec<Blob> = order.iter().map(|&i| pieces[i]).collect();
+    let next = best_links(&sorted, gap, cost);
     let mut linked = vec![false; sorted.len()];
     for &to in next.iter().flatten() {
         linked[to] = true;
@@ -42,15 +53,19 @@ impl Reach {
     pub(super) const FLAT: Reach = Reach { gap: 2.6, step: 0.3 };
 }
 
-/// For each letter the next one, where each is the other's best.
-fn best_links(order: &[Blob], x_height: f32, reach: Reach) -> Vec<Option<usize>> {
+/// For each piece the next one, where each is the other's best.
+fn best_links(
+    order: &[Blob],
+    gap: f32,
+    cost: impl Fn(&Blob, &Blob) -> Option<f32>,
+) -> Vec<Option<usize>> {
     let mut after: Vec<Option<(usize, f32)>> = vec![None; order.len()];
     let mut before = after.clone();
     for (i, a) in order.iter().enumerate() {
-        let limit = a.right + reach.gap * x_height;
+        let limit = a.right + gap;
         let candidates = order.iter().enumerate().skip(i + 1).take_while(|(_, b)| b.left < limit);
         for (j, b) in candidates {
-            let Some(cost) = link_cost(a, b, x_height, reach.step * x_height) else { continue };
+            let Some(cost) = cost(a, b) else { continue };
             let better = |old: &Option<(usize, f32)>| old.is_none_or(|(_, c)| cost < c);
             if better(&after[i]) {
                 after[i] = Some((j, cost));

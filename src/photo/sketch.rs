@@ -81,8 +81,9 @@ impl Sketch {
             );
         }
         let letters = letters.into_iter().filter(|l| lines::fits(l, x_height)).collect();
-        let dot = |b: &Blob| dots::like_a_dot(b, x_height);
-        let leaders = dots::rows(pieces.into_iter().filter(dot).collect(), x_height);
+        let like_dots: Vec<Blob> =
+            pieces.into_iter().filter(|b| dots::like_a_dot(b, x_height)).collect();
+        let leaders = dots::rows(&like_dots, x_height);
         let pose = to_sketch.then(&Pose::enlarged(self.factor));
         Ok(Level { angle, pose, x_height, even, to_sketch, letters, leaders })
     }

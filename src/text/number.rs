@@ -76,8 +76,7 @@ pub fn read_again(grey: &GrayImage, ink: &Ink, blobs: &[Blob], first: &str) -> R
     let mut unheard = UNHEARD;
     for answer in &mut heard {
         let roman = answer.0.starts_with(char::is_alphabetic);
-        let short = answer.0.chars().count() < glyphs::count(blobs);
-        if roman && (short || too_wide(&answer.0, blobs, ink.letter)) {
+        if roman && lost_a_letter(&answer.0, blobs, ink.letter) {
             answer.1 *= CUT_SHORT;
             unheard += 1.0 - CUT_SHORT;
         }
@@ -85,7 +84,20 @@ pub fn read_again(grey: &GrayImage, ink: &Ink, blobs: &[Blob], first: &str) -> R
     Ok(weigh(heard, unheard))
 }
 
-/// Whether the ink is much wider than the letters read: where letters touch ("cxl" read as "cl"), one is missing.
+/// Whether the ink shows more than the letters of a roman number: more glyphs, one that rises above the others ("cxl"
+/// read as "cx"), or, where letters touch, room for another ("cxl" read as "cl").
+fn lost_a_letter(roman: &str, blobs: &[Blob], letter: f32) -> bool {
+    let heights = glyphs::heights(blobs);
+    let (low, high) = (heights.iter().min(), heights.iter().max());
+    let rises = low.zip(high).is_some_and(|(low, high)| *high as f32 > RISES * *low as f32);
+    roman.chars().count() < heights.len()
+        || rises && !roman.contains(['i', 'l', 'd'])
+        || too_wide(roman, blobs, letter)
+}
+
+/// How much higher l, d and i with its dot are than v, x, c and m; less even in type with low ascenders.
+const RISES: f32 = 1.3;
+
 fn too_wide(roman: &str, blobs: &[Blob], letter: f32) -> bool {
     // In heights of a letter, between a small one and a capital.
     let usual = |c: char| match c {
@@ -190,6 +202,20 @@ fn weigh(heard: Vec<(String, f64)>, unheard: f64) -> Vec<Answer> {
 mod tests {
     use super::*;
     use crate::geom::Rect;
+
+    #[test]
+    fn a_glyph_that_rises_is_no_low_letter() {
+        let glyph = |label, left, top, right| Blob {
+            label,
+            area: Rect { left, top, right, bottom: 40 },
+            pixels: 200,
+        };
+        // "c", then "x" and "l" that touch, squeezed at the gutter.
+        let ink = [glyph(1, 0, 20, 12), glyph(2, 14, 6, 32)];
+        assert!(lost_a_letter("cx", &ink, 24.0));
+        assert!(!lost_a_letter("cxl", &ink, 24.0));
+        assert!(!lost_a_letter("cx", &[glyph(1, 0, 20, 12), glyph(2, 14, 20, 28)], 24.0));
+    }
 
     #[test]
     fn ink_too_wide_for_its_letters_hides_another() {

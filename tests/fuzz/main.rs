@@ -21,6 +21,8 @@ mod change;
 mod engine;
 mod formats;
 mod pages;
+#[path = "../pdf.rs"]
+mod pdf;
 mod pictures;
 mod requests;
 mod typed;

@@ -3,6 +3,7 @@
 
 use super::change::Kind;
 use super::engine::{Answer, Target, hold, refused};
+use super::pdf;
 use image::codecs::jpeg::JpegEncoder;
 use image::{DynamicImage, ImageBuffer, ImageFormat, Luma, Rgb, RgbImage, RgbaImage};
 use std::io::Cursor;
@@ -142,41 +143,25 @@ fn pictures() {
 fn drawn_pdf() -> Vec<u8> {
     let mut jpeg = Vec::new();
     JpegEncoder::new(&mut jpeg).encode_image(&paper(24, 16)).unwrap();
-    let stream = |head: &str, data: &[u8]| {
-        let head = format!("<<{head}/Length {}>>stream\n", data.len());
-        [head.as_bytes(), data, b"\nendstream"].concat()
-    };
     let objects: Vec<Vec<u8>> = vec![
         b"<</Type/Catalog/Pages 2 0 R>>".to_vec(),
         b"<</Type/Pages/Count 2/Kids[3 0 R 6 0 R]>>".to_vec(),
         b"<</Type/Page/Parent 2 0 R/MediaBox[0 0 36 24]/Contents 4 0 R/Resources<</XObject<</I 5 0 R>>>>>>".to_vec(),
-        stream("", b"36 0 0 24 0 0 cm /I Do"),
-        stream(
+        pdf::stream("", b"36 0 0 24 0 0 cm /I Do"),
+        pdf::stream(
             "/Subtype/Image/Width 24/Height 16/ColorSpace/DeviceRGB/BitsPerComponent 8/Filter/DCTDecode",
             &jpeg,
         ),
         b"<</Type/Page/Parent 2 0 R/Rotate 90/UserUnit 1/MediaBox[0 0 36 24]/Contents 7 0 R/Resources<</XObject<</F 8 0 R>>/Pattern<</P 9 0 R>>/Font<</T 10 0 R>>>>>>".to_vec(),
-        stream("", b"q 2 w 1 1 m 30 20 l S /Pattern cs /P scn 4 4 20 12 re f Q BT /T 9 Tf 2 8 Td (page 12) Tj ET /F Do"),
-        stream("/Subtype/Form/BBox[0 0 9 9]/Matrix[1 0 0 1 3 3]/Resources<<>>", b"0 0 5 5 re f"),
-        stream(
+        pdf::stream("", b"q 2 w 1 1 m 30 20 l S /Pattern cs /P scn 4 4 20 12 re f Q BT /T 9 Tf 2 8 Td (page 12) Tj ET /F Do"),
+        pdf::stream("/Subtype/Form/BBox[0 0 9 9]/Matrix[1 0 0 1 3 3]/Resources<<>>", b"0 0 5 5 re f"),
+        pdf::stream(
             "/Type/Pattern/PatternType 1/PaintType 1/TilingType 1/BBox[0 0 4 4]/XStep 4/YStep 4/Resources<<>>",
             b"0 0 2 2 re f",
         ),
         b"<</Type/Font/Subtype/Type1/BaseFont/Helvetica>>".to_vec(),
     ];
-    let mut out = b"%PDF-1.4\n".to_vec();
-    let mut places = Vec::new();
-    for (i, object) in objects.iter().enumerate() {
-        places.push(out.len());
-        out.extend(format!("{} 0 obj\n", i + 1).bytes());
-        out.extend(object);
-        out.extend(b"\nendobj\n");
-    }
-    let table = out.len();
-    out.extend(format!("xref\n0 {}\n0000000000 65535 f \n", objects.len() + 1).bytes());
-    places.iter().for_each(|p| out.extend(format!("{p:010} 00000 n \n").bytes()));
-    out.extend(format!("trailer<</Size 11/Root 1 0 R>>\nstartxref\n{table}\n%%EOF").bytes());
-    out
+    pdf::of(&objects)
 }
 
 #[test]
