@@ -6,6 +6,7 @@
 
 mod align;
 mod arrange;
+mod begin;
 mod channel;
 mod compare;
 mod copy;
@@ -18,6 +19,7 @@ mod look;
 mod notice;
 mod outline;
 mod path;
+mod posterior;
 mod read;
 mod reference;
 mod share;

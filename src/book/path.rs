@@ -1,13 +1,16 @@
 //! The monotone path: exact forward–backward over the pages of one run of places.
 //!
-//! Places s₁ … s_N start on pages x₁ ≤ … ≤ x_N. The forward pass carries P(x_i, readings of s₁ … s_i),
-//! the backward pass P(readings of s_{i+1} … s_N | x_i); their product is the posterior of every place,
-//! read or not (Rabiner, "A Tutorial on Hidden Markov Models", 1989, section III). Pages outside a band
-//! around the mass are dropped, so the work follows the doubt and not the size of the book; the geometric
-//! tail of the gaps is a running sum and costs one step a page.
+//! Places s₁ … s_N start at x₁ ≤ … ≤ x_N, counted in cells: a page has a few of them, since how far down
+//! a page a text ends decides where the next ones stand. The forward pass carries P(x_i, readings of
+//! s₁ … s_i), the backward pass P(readings of s_{i+1} … s_N | x_i); their product is the posterior of every
+//! place, read or not (Rabiner, "A Tutorial on Hidden Markov Models", 1989, section III). Cells outside a
+//! band around the mass are dropped, so the work follows the doubt and not the size of the book; the
+//! geometric tail of the gaps is a running sum and costs one step a cell.
 
+use super::begin::{Begin, Habit};
 use super::channel::Emission;
 use super::gap::Gap;
+use super::posterior::Posterior;
 
 /// One place on the path.
 #[derive(Debug, Clone)]
@@ -15,6 +18,8 @@ pub struct Node<'a> {
     /// Index, in the list of gaps, of the gap from the place before (for the first: from the page
     /// before the run).
     pub gap: usize,
+    /// Where on a page it begins.
+    pub begin: Begin,
     /// What was read or said of it.
     pub readings: &'a [Emission],
 }
@@ -30,6 +35,10 @@ pub struct Path<'a> {
     pub first: i32,
     /// Last page the run can have.
     pub last: i32,
+    /// Cells of a page.
+    pub cells: i32,
+    /// First and last page each place may have, where that is known beforehand.
+    pub windows: Option<&'a [(i32, i32)]>,
     /// Mass under this share of the largest is dropped. Several readings in a row may be wrong and
     /// the next ones bring the dropped pages back, so the final answer needs it tiny; see [`EXACT`].
     pub trim: f64,
@@ -40,185 +49,101 @@ pub const EXACT: f64 = 1e-120;
 /// Enough for the likelihoods and means that fitting compares, once wild readings are left out.
 pub const ROUGH: f64 = 1e-11;
 
-/// Where one place may start.
+/// What the path knows of one place.
 #[derive(Debug, Clone, PartialEq, Default)]
-pub struct Posterior {
-    /// Page of the first probability.
-    pub start: i32,
-    /// Probabilities of `start`, `start + 1` …; sums to one.
-    pub mass: Vec<f64>,
+pub struct Settled {
+    /// Its page.
+    pub posterior: Posterior,
+    /// Where the text before it is expected to end, in pages.
+    pub ended: f64,
+    /// Where it is expected to begin, in pages.
+    pub begun: f64,
+    /// What is seen of the edition's habit here.
+    pub habit: Habit,
 }
 
-impl Posterior {
-    /// Probability of `page`.
-    pub fn at(&self, page: i32) -> f64 {
-        usize::try_from(page - self.start).ok().and_then(|i| self.mass.get(i)).map_or(0.0, |p| *p)
-    }
-
-    /// The likeliest page and its probability; the earliest of equals.
-    pub fn mode(&self) -> (i32, f64) {
-        let best = self.pages().fold(
-            (self.start, -1.0),
-            |best, next| {
-                if next.1 > best.1 { next } else { best }
-            },
-        );
-        (best.0, best.1.max(0.0))
-    }
-
-    /// The least page with at least `share` of the mass at or before it.
-    pub fn quantile(&self, share: f64) -> i32 {
-        let mut sum = 0.0;
-        for (page, mass) in self.pages() {
-            sum += mass;
-            if sum >= share {
-                return page;
-            }
-        }
-        self.start + self.mass.len() as i32 - 1
-    }
-
-    /// The fewest pages in a row that hold `share` of the mass; of equal runs the likeliest.
-    pub fn narrowest(&self, share: f64) -> (i32, i32) {
-        let mut best: Option<(usize, f64, usize)> = None;
-        let (mut from, mut sum) = (0, 0.0);
-        for (to, mass) in self.mass.iter().enumerate() {
-            sum += mass;
-            while let Some(first) = self.mass.get(from).filter(|p| sum - **p >= share && from < to)
-            {
-                sum -= first;
-                from += 1;
-            }
-            let width = to - from;
-            if sum >= share && best.is_none_or(|b| (width, -sum) < (b.0, -b.1)) {
-                best = Some((width, sum, from));
-            }
-        }
-        let (width, from) = best.map_or((self.mass.len().saturating_sub(1), 0), |b| (b.0, b.2));
-        (self.start + from as i32, self.start + (from + width) as i32)
-    }
-
-    /// The expected page.
-    pub fn mean(&self) -> f64 {
-        self.pages().map(|(page, mass)| f64::from(page) * mass).sum()
-    }
-
-    fn pages(&self) -> impl Iterator<Item = (i32, f64)> + '_ {
-        (self.start..).zip(self.mass.iter().copied())
-    }
-
-    /// Scales to sum one and drops what is negligible at both ends; returns the sum before.
-    fn normalise(&mut self, trim: f64) -> f64 {
-        let sum = sum(&self.mass);
-        let largest = largest(&self.mass);
-        if !(sum > 0.0 && sum.is_finite()) {
-            let even = 1.0 / self.mass.len().max(1) as f64;
-            self.mass.iter_mut().for_each(|p| *p = even);
-            return f64::MIN_POSITIVE;
-        }
-        let kept = |p: &f64| *p > largest * trim;
-        let front = self.mass.iter().position(kept).unwrap_or(0);
-        let back = self.mass.iter().rposition(kept).unwrap_or(0);
-        self.mass.truncate(back + 1);
-        self.mass.drain(..front);
-        self.start += front as i32;
-        let scale = 1.0 / sum;
-        self.mass.iter_mut().for_each(|p| *p *= scale);
-        sum
-    }
-
-    /// Multiplies by what was read, but for the reading's floor, which is the same on every page.
-    fn weigh(&mut self, reading: &Emission) {
-        for (page, peak) in &reading.peaks {
-            let at = usize::try_from(page - self.start).ok();
-            if let Some(p) = at.and_then(|i| self.mass.get_mut(i)) {
-                *p *= (reading.floor + peak) / reading.floor;
-            }
-        }
-    }
+/// The forward pass.
+struct Forward {
+    /// Where each text before a place ends, before anything of the place is known; none where the
+    /// place begins right there.
+    ended: Vec<Option<Posterior>>,
+    /// Where each place begins, from its own readings and those before.
+    begun: Vec<Posterior>,
+    log_likelihood: f64,
 }
 
 impl Path<'_> {
-    /// The posterior of every place.
-    pub fn solve(&self) -> Vec<Posterior> {
-        let (mut posteriors, _) = self.forward();
+    /// What is known of every place.
+    pub fn solve(&self) -> Vec<Settled> {
+        let Forward { ended, begun, .. } = self.forward();
+        let mut settled = vec![Settled::default(); begun.len()];
         let mut later: Option<Posterior> = None;
-        for i in (0..posteriors.len()).rev() {
-            let Some(here) = posteriors.get_mut(i) else { continue };
+        let cells = f64::from(self.cells);
+        for (i, (mut here, ended)) in begun.into_iter().zip(&ended).enumerate().rev() {
+            let (Some(node), Some(settled)) = (self.nodes.get(i), settled.get_mut(i)) else {
+                continue;
+            };
             let after = self.nodes.get(i + 1).and_then(|n| self.gaps.get(n.gap));
             let back = match (&later, after) {
-                (Some(later), Some(gap)) => backward_step(later, gap, here),
+                (Some(later), Some(gap)) => backward_step(later, gap, &here),
                 _ => vec![1.0; here.mass.len()],
             };
             let mut message = Posterior { start: here.start, mass: back };
             here.mass.iter_mut().zip(&message.mass).for_each(|(p, b)| *p *= b);
             here.normalise(self.trim);
-            if let Some(node) = self.nodes.get(i) {
-                node.readings.iter().for_each(|r| message.weigh(r));
-            }
+            node.readings.iter().for_each(|r| message.weigh(r, self.cells));
             message.scale();
+            let begun = here.mean() / cells;
+            *settled = Settled {
+                posterior: here.by_page(self.cells),
+                begun,
+                ended: begun,
+                habit: Habit::default(),
+            };
+            if let Some(ended) = ended {
+                let (mass, habit) = node.begin.before(&message, ended, self.cells);
+                settled.ended = ended.mean_weighed(&mass) / cells;
+                settled.habit = habit;
+                message = Posterior { start: ended.start, mass };
+            }
             later = Some(message);
         }
-        posteriors
+        settled
     }
 
     /// Natural logarithm of the probability of all readings; the forward pass alone gives it.
     pub fn log_likelihood(&self) -> f64 {
-        self.forward().1
+        self.forward().log_likelihood
     }
 
-    fn forward(&self) -> (Vec<Posterior>, f64) {
-        let mut bands: Vec<Posterior> = Vec::with_capacity(self.nodes.len());
+    fn forward(&self) -> Forward {
+        let mut ended = Vec::with_capacity(self.nodes.len());
+        let mut begun: Vec<Posterior> = Vec::with_capacity(self.nodes.len());
         let mut log_likelihood = 0.0;
-        let start = Posterior { start: self.first, mass: vec![1.0] };
-        for node in &self.nodes {
-            let before = bands.last().unwrap_or(&start);
-            let mut band = match self.gaps.get(node.gap) {
-                Some(gap) => forward_step(before, gap, self.last, self.trim),
+        let start = Posterior { start: self.first * self.cells, mass: vec![1.0] };
+        for (i, node) in self.nodes.iter().enumerate() {
+            let before = begun.last().unwrap_or(&start);
+            let window = self.windows.and_then(|w| w.get(i)).copied();
+            let (first, last) = window.unwrap_or((self.first, self.last));
+            let end = match self.gaps.get(node.gap) {
+                Some(gap) => forward_step(before, gap, (last + 1) * self.cells - 1, self.trim),
                 None => before.clone(),
             };
+            let (mut band, end) = match node.begin {
+                Begin::Anywhere => (end, None),
+                begin => (begin.after(&end, self.cells), Some(end)),
+            };
+            band.clip((first, last), self.cells);
             for reading in node.readings {
-                band.weigh(reading);
+                band.weigh(reading, self.cells);
                 log_likelihood += reading.floor.ln();
             }
             log_likelihood += band.normalise(self.trim).ln();
-            bands.push(band);
+            begun.push(band);
+            ended.push(end);
         }
-        (bands, log_likelihood)
+        Forward { ended, begun, log_likelihood }
     }
-}
-
-impl Posterior {
-    /// Scales the largest value to one: messages are likelihoods, only their ratios count.
-    fn scale(&mut self) {
-        let largest = largest(&self.mass);
-        if largest > 0.0 {
-            let scale = 1.0 / largest;
-            self.mass.iter_mut().for_each(|p| *p *= scale);
-        }
-    }
-}
-
-/// Sums kept side by side, so that the processor does them at once.
-const LANES: usize = 8;
-
-fn sum(mass: &[f64]) -> f64 {
-    let chunks = mass.chunks_exact(LANES);
-    let rest: f64 = chunks.remainder().iter().sum();
-    let mut lanes = [0.0; LANES];
-    chunks.for_each(|chunk| lanes.iter_mut().zip(chunk).for_each(|(lane, p)| *lane += p));
-    lanes.iter().sum::<f64>() + rest
-}
-
-fn largest(mass: &[f64]) -> f64 {
-    let higher = |a: f64, b: f64| if b > a { b } else { a };
-    let chunks = mass.chunks_exact(LANES);
-    let rest = chunks.remainder().iter().copied().fold(0.0, higher);
-    let mut lanes = [0.0; LANES];
-    chunks.for_each(|chunk| {
-        lanes.iter_mut().zip(chunk).for_each(|(lane, p)| *lane = higher(*lane, *p));
-    });
-    lanes.into_iter().fold(rest, higher)
 }
 
 /// The distribution one gap further on, up to page `last` or where the tail falls under `trim`.
@@ -292,19 +217,25 @@ mod tests {
         let mut sums = vec![empty; path.nodes.len()];
         let mut total = 0.0;
         let mut stack: Vec<(Vec<i32>, f64)> = vec![(vec![], 1.0)];
-        while let Some((pages, weight)) = stack.pop() {
-            let Some(node) = path.nodes.get(pages.len()) else {
+        let beyond = (path.last + 1) * path.cells;
+        while let Some((begun, weight)) = stack.pop() {
+            let Some(node) = path.nodes.get(begun.len()) else {
                 total += weight;
-                for (sum, page) in sums.iter_mut().zip(&pages) {
-                    sum.mass[(page - path.first) as usize] += weight;
+                for (sum, cell) in sums.iter_mut().zip(&begun) {
+                    sum.mass[(cell.div_euclid(path.cells) - path.first) as usize] += weight;
                 }
                 continue;
             };
-            let before = *pages.last().unwrap_or(&path.first);
-            for page in before..=path.last {
-                let seen: f64 = node.readings.iter().map(|r| r.at(page)).product();
-                let next = weight * path.gaps[node.gap].at(page - before) * seen;
-                stack.push(([pages.clone(), vec![page]].concat(), next));
+            let before = *begun.last().unwrap_or(&(path.first * path.cells));
+            for end in before..beyond {
+                let ended = Posterior { start: end, mass: vec![1.0] };
+                let begins = node.begin.after(&ended, path.cells);
+                for (cell, share) in (begins.start..beyond).zip(begins.mass).filter(|b| b.1 > 0.0) {
+                    let page = cell.div_euclid(path.cells);
+                    let seen: f64 = node.readings.iter().map(|r| r.at(page)).product();
+                    let next = weight * path.gaps[node.gap].at(end - before) * share * seen;
+                    stack.push(([begun.clone(), vec![cell]].concat(), next));
+                }
             }
         }
         sums.iter_mut().for_each(|s| s.mass.iter_mut().for_each(|p| *p /= total));
@@ -313,38 +244,64 @@ mod tests {
 
     #[test]
     fn equal_to_summing_over_every_path() {
-        let gaps = [Gap::around(1.0, 0.4), Gap::around(2.0, 1.0), Gap::around(0.3, 0.3)];
-        for readings in [
-            vec![vec![], vec![], vec![], vec![]],
-            vec![vec![reading(2)], vec![], vec![reading(9)], vec![]],
-            vec![vec![reading(11)], vec![reading(3), reading(4)], vec![], vec![reading(5)]],
-            vec![vec![], vec![Emission::certain(6)], vec![Emission::certain(4)], vec![]],
-        ] {
-            let node = |(i, r)| Node { gap: i % 3, readings: r };
+        let readings = [
+            vec![vec![], vec![], vec![]],
+            vec![vec![reading(2)], vec![], vec![reading(5)]],
+            vec![vec![reading(6)], vec![reading(3), reading(4)], vec![]],
+            vec![vec![], vec![Emission::certain(5)], vec![Emission::certain(3)]],
+        ];
+        let begins = [Begin::NewPage(0.4), Begin::Section(0.8), Begin::Anywhere];
+        for (cells, readings) in
+            [1, 2].into_iter().flat_map(|c| readings.iter().map(move |r| (c, r)))
+        {
+            let gap = |length, spread| Gap::around(length, spread, cells);
+            let gaps = [gap(1.0, 0.4), gap(2.0, 1.0), gap(0.3, 0.3)];
+            let node = |(i, r)| Node { gap: i % 3, begin: begins[i % 3], readings: r };
             let nodes = readings.iter().map(Vec::as_slice).enumerate().map(node).collect();
-            let path = Path { gaps: &gaps, nodes, first: 1, last: 12, trim: EXACT };
+            let gaps = gaps.as_slice();
+            let path = Path { gaps, nodes, first: 1, last: 7, cells, windows: None, trim: EXACT };
             let solution = path.solve();
             let (expected, log) = enumerate(&path);
-            assert!((path.log_likelihood() - log).abs() < 1e-9);
+            assert!((path.log_likelihood() - log).abs() < 1e-6, "{cells} cells");
             for (got, expected) in solution.iter().zip(&expected) {
-                for page in 1..=12 {
-                    assert!((got.at(page) - expected.at(page)).abs() < 1e-9, "page {page}");
+                for page in 1..=7 {
+                    let (got, expected) = (got.posterior.at(page), expected.at(page));
+                    assert!((got - expected).abs() < 1e-6, "{cells} cells, page {page}");
                 }
             }
         }
     }
 
     #[test]
+    fn windows_around_the_mass_change_nothing() {
+        let gaps = [Gap::around(1.0, 0.4, 4)];
+        let readings = [vec![reading(10)], vec![], vec![], vec![reading(14)], vec![]];
+        let node = |r| Node { gap: 0, begin: Begin::NewPage(0.3), readings: r };
+        let nodes: Vec<Node> = readings.iter().map(Vec::as_slice).map(node).collect();
+        let windows = [(9, 11), (9, 14), (9, 14), (13, 15), (13, 40)];
+        let free =
+            Path { gaps: &gaps, nodes, first: 9, last: 60, cells: 4, windows: None, trim: EXACT };
+        let closed = Path { windows: Some(&windows), ..free.clone() };
+        for (free, closed) in free.solve().iter().zip(closed.solve()) {
+            for page in 9..20 {
+                assert!((free.posterior.at(page) - closed.posterior.at(page)).abs() < 1e-2);
+            }
+        }
+    }
+
+    #[test]
     fn a_swapped_digit_between_good_neighbours_is_overruled() {
-        let gaps = [Gap::around(1.0, 0.3)];
+        let gaps = [Gap::around(1.0, 0.3, 2)];
         let read = [240, 241, 272, 243, 244];
         let readings = read.map(|page| {
             let alternative = crate::text::Alternative { page: page.to_string(), weight: 0.97 };
             let numbering = super::super::label::Numbering::Arabic;
             vec![Emission::of(&[alternative], numbering, 0.03, 0.01, 1500.0)]
         });
-        let nodes = readings.iter().map(|readings| Node { gap: 0, readings }).collect();
-        let solution = Path { gaps: &gaps, nodes, first: 1, last: 1500, trim: EXACT }.solve();
-        assert_eq!(solution[2].mode().0, 242);
+        let node = |r| Node { gap: 0, begin: Begin::NewPage(0.3), readings: r };
+        let nodes = readings.iter().map(Vec::as_slice).map(node).collect();
+        let (gaps, windows) = (gaps.as_slice(), None);
+        let path = Path { gaps, nodes, first: 1, last: 1500, cells: 2, windows, trim: EXACT };
+        assert_eq!(path.solve()[2].posterior.mode().0, 242);
     }
 }

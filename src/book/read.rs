@@ -2,7 +2,7 @@
 //! in, which place each row names; what names no known place becomes a place of the book's own.
 
 use super::align::{Candidate, Catalogue, Line, Target, match_any_order, match_in_order};
-use super::path::Posterior;
+use super::posterior::Posterior;
 use super::words::{Word, words};
 use super::{Book, Change, Entry, Evidence, Kind, Label, Outline, Replaced, State, Step};
 use crate::language::Language;
@@ -305,10 +305,19 @@ const NO_ENTRY: f64 = 0.3;
 fn alternatives(row: &Row) -> Vec<Alternative> {
     match &row.page {
         None => Vec::new(),
-        Some(_) if !row.alternatives.is_empty() => row.alternatives.clone(),
+        Some(_) if !row.alternatives.is_empty() => as_sure_as_the_row(row),
         Some(_) if row.pages.len() > 1 => one_of(&row.pages, row.probability),
         Some(page) => vec![Alternative { page: page.clone(), weight: row.probability }],
     }
+}
+
+/// The row's numbers, no surer together than the row: the reader may doubt it for its shape, its order or
+/// its page, however clear the digits are.
+fn as_sure_as_the_row(row: &Row) -> Vec<Alternative> {
+    let clear = row.alternatives.first().map_or(1.0, |a| a.weight);
+    let keeps = (row.probability / clear.max(f64::MIN_POSITIVE)).min(1.0);
+    let lessened = |a: &Alternative| Alternative { weight: a.weight * keeps, ..a.clone() };
+    row.alternatives.iter().map(lessened).collect()
 }
 
 /// Share of the first of several pages: the Mass stands there, what follows refers elsewhere (common

@@ -4,7 +4,7 @@
 //! references do not compete for places as the rows of an index do.
 
 use super::align::{Candidate, Catalogue, Line};
-use super::path::Posterior;
+use super::posterior::Posterior;
 use super::read::{page_odds, some_place_else};
 use super::{Book, Evidence, Kind};
 use crate::geom::Rect;

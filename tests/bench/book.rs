@@ -1,7 +1,8 @@
 //! How well the page map knows what it knows, over many simulated editions, and how fast it settles.
 //!
-//! `cargo bench --bench book -- 200` prints and reads 200 editions for each case; under
-//! `cargo test --benches` it runs two.
+//! `cargo bench --bench book -- 200` prints and reads 200 editions for each case, `-- 200 1000` those from
+//! number 1000 on (lengths and habits were tuned on numbers below 100); under `cargo test --benches` it
+//! runs two.
 
 #![allow(clippy::unwrap_used, clippy::print_stdout, dead_code)]
 
@@ -18,18 +19,20 @@ use std::time::Instant;
 use vitta::place::Place;
 
 fn main() {
-    let editions = std::env::args().find_map(|a| a.parse().ok()).unwrap_or(2);
+    let numbers: Vec<u64> = std::env::args().filter_map(|a| a.parse().ok()).collect();
+    let first = numbers.get(1).copied().unwrap_or(0);
+    let editions = first..first + numbers.first().copied().unwrap_or(2);
     let permuted = Habits { permuted: true, ..USUAL };
     for (name, habits, which) in [
         ("contents and prefaces", USUAL, Photographed::ContentsAndPrefaces),
         ("all lists", USUAL, Photographed::All),
         ("all lists, sections moved", permuted, Photographed::All),
     ] {
-        measure(&habits, which, editions).report(name);
+        measure(&habits, which, editions.clone()).report(name);
     }
     let exact = Habits { digit_errors: 0.0, letter_errors: 0.0, lost_rows: 0.0, ..USUAL };
     for plant in &misreadings::PLANTS {
-        let (good, all) = misreadings::caught(plant, &exact, editions);
+        let (good, all) = misreadings::caught(plant, &exact, editions.clone());
         println!("planted, {}: {good} of {all} mended, doubted or harmless", plant.0);
     }
     speed();

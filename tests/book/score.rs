@@ -2,6 +2,7 @@
 
 use super::simulate::*;
 use std::collections::BTreeMap;
+use std::ops::Range;
 use vitta::book::{Book, Label, Outline, State};
 use vitta::language::Language;
 use vitta::text::Reading;
@@ -11,7 +12,9 @@ use vitta::text::Reading;
 pub struct Score {
     by_state: BTreeMap<&'static str, (usize, usize)>,
     intervals: (usize, usize),
-    reliability: [(usize, usize, f64); 10],
+    /// By tenths of the probability: how many were right, of how many, and the sum of probabilities;
+    /// of places nobody read, and of places read.
+    reliability: [[(usize, usize, f64); 10]; 2],
     off: Vec<u32>,
     /// Of places whose best page was read: the probability given, and whether it was right.
     pub seen: Vec<(f64, bool)>,
@@ -45,9 +48,8 @@ impl Score {
                 self.seen.push((entry.probability, right));
             }
             let bin = ((entry.probability * 10.0) as usize).min(9);
-            self.reliability[bin].0 += usize::from(right);
-            self.reliability[bin].1 += 1;
-            self.reliability[bin].2 += entry.probability;
+            let bin = &mut self.reliability[usize::from(entry.state != State::Estimated)][bin];
+            *bin = (bin.0 + usize::from(right), bin.1 + 1, bin.2 + entry.probability);
             if entry.state == State::Estimated {
                 let inside = match &entry.interval {
                     Some((a, b)) => (number(a)..=number(b)).contains(&truth),
@@ -94,12 +96,13 @@ impl Score {
                 self.seen.len()
             );
         }
-        for (right, all, sum) in self.reliability {
-            if all > 0 {
+        for (name, bins) in ["estimated", "read"].iter().zip(self.reliability) {
+            for (right, all, sum) in bins.into_iter().filter(|b| b.1 > 0) {
+                let share = |part: f64| part / all as f64;
                 println!(
-                    "  said {:.3} was {:.3} of {all}",
-                    sum / all as f64,
-                    right as f64 / all as f64
+                    "  {name}: said {:.3} was {:.3} of {all}",
+                    share(sum),
+                    share(right as f64)
                 );
             }
         }
@@ -137,10 +140,10 @@ pub fn book_of(readings: &[Reading]) -> Book {
     Book::from_readings("Simulated", readings, Some(outline), Some(Language::En), "2026-11-25")
 }
 
-/// Prints and reads `editions` editions and counts.
-pub fn measure(habits: &Habits, which: Photographed, editions: u64) -> Score {
+/// Prints and reads the editions of these numbers and counts.
+pub fn measure(habits: &Habits, which: Photographed, editions: Range<u64>) -> Score {
     let mut score = Score::default();
-    for seed in 0..editions {
+    for seed in editions {
         let dice = &mut Dice(seed * 77 + 5);
         let edition = Edition::print(habits, dice);
         score.add(&book_of(&photograph(&edition, habits, which, dice)), &edition);

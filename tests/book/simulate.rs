@@ -78,15 +78,22 @@ pub struct Edition {
     pub order: Vec<&'static OutlinePlace>,
 }
 
+/// Nations whose propers one English edition prints: a book is made for one conference of bishops, or
+/// for none (common practice).
+const EDITIONS: [&[&str]; 8] =
+    [&[], &["us"], &["ie"], &["gb-eng", "gb-wls"], &["gb-sct"], &["au", "nz"], &["ca"], &["in"]];
+
 /// Sections that some books print in another order.
 const MOVABLE: [&str; 5] = ["common", "ritual", "needs", "votive", "dead"];
 
 impl Edition {
     pub fn print(habits: &Habits, dice: &mut Dice) -> Self {
         let outline = Outline::shipped("roman-missal-3").unwrap();
-        let national = dice.chance(0.5);
-        let body =
-            |p: &&OutlinePlace| !p.place.is_under("front") && (national || p.nations.is_empty());
+        let nations = EDITIONS[dice.below(EDITIONS.len())];
+        let printed = |p: &OutlinePlace| {
+            p.nations.is_empty() || p.nations.iter().any(|n| nations.contains(&n.as_str()))
+        };
+        let body = |p: &&OutlinePlace| !p.place.is_under("front") && printed(p);
         let mut order: Vec<&OutlinePlace> = outline.places.iter().filter(body).collect();
         if habits.permuted {
             order = permuted(order, dice);
