@@ -2,6 +2,7 @@
 
 mod calibration;
 mod command;
+mod limit;
 mod misreadings;
 mod own;
 mod properties;

@@ -9,9 +9,9 @@
 use super::begin::Begin;
 use super::channel::Emission;
 use super::gap::GapTable;
+use super::kinds::Kinds;
 use super::path::{EXACT, Node, Path, ROUGH, Settled};
 use super::posterior::Posterior;
-use std::collections::HashMap;
 
 /// One run of places with one numbering, ready for the path model.
 #[derive(Debug, Clone, Default)]
@@ -41,31 +41,6 @@ pub struct Stop {
     pub readings: Vec<Emission>,
     /// Its readings break the order of the rest; fitting leaves them out.
     pub wild: bool,
-}
-
-/// Kinds of text, each inside a wider one that comes before it; the first is the whole book.
-#[derive(Debug, Clone)]
-pub struct Kinds {
-    wider: Vec<usize>,
-    known: HashMap<(usize, String), usize>,
-}
-
-impl Default for Kinds {
-    fn default() -> Self {
-        Kinds { wider: vec![0], known: HashMap::new() }
-    }
-}
-
-impl Kinds {
-    /// The kind reached from the whole book by these ever narrower names.
-    pub fn of(&mut self, names: [String; 3]) -> usize {
-        names.into_iter().fold(0, |wider, name| {
-            *self.known.entry((wider, name)).or_insert_with(|| {
-                self.wider.push(wider);
-                self.wider.len() - 1
-            })
-        })
-    }
 }
 
 /// Rounds of expectation and maximisation; the scales move by under a per cent after the third.
@@ -112,7 +87,7 @@ type Windows = Vec<(i32, i32)>;
 impl Run {
     /// Fits the edition's lengths and settles every place.
     pub fn settle(&self) -> Vec<Posterior> {
-        let kinds = self.kinds.wider.len();
+        let kinds = self.kinds.count();
         let mut fit = Fit {
             scales: vec![1.0; kinds],
             new_page: vec![NEW_PAGE; kinds],
@@ -194,7 +169,7 @@ impl Run {
     /// For each kind the variance of its scale, as part of itself: what is left of it by the texts
     /// between two places read.
     fn unsure(&self, lengths: &[f64]) -> Vec<f64> {
-        let mut known = vec![0.0; self.kinds.wider.len()];
+        let mut known = vec![0.0; self.kinds.count()];
         let read = |s: &Stop| !s.readings.is_empty();
         for (pair, length) in self.stops.windows(2).zip(lengths) {
             let [stop, next] = pair else { continue };
@@ -238,37 +213,6 @@ impl Fit {
         let (odd, all) = sections
             .fold((0.0, 0.0), |(odd, all), (_, s)| (odd + s.habit.times, all + s.habit.chances));
         self.odd = (odd + ODD_INERTIA * ODD) / (all + ODD_INERTIA);
-    }
-}
-
-impl Kinds {
-    /// For each kind the sum of parts over the sum of wholes, of all (kind, part, whole) of it,
-    /// drawn towards the share of the wider kind as if that had been seen in `inertia` more.
-    fn shares(
-        &self,
-        parts: impl Iterator<Item = (usize, f64, f64)>,
-        prior: f64,
-        inertia: f64,
-    ) -> Vec<f64> {
-        let mut sums = vec![(0.0, 0.0); self.wider.len()];
-        for (mut kind, part, whole) in parts {
-            loop {
-                if let Some(sum) = sums.get_mut(kind) {
-                    *sum = (sum.0 + part, sum.1 + whole);
-                }
-                if kind == 0 {
-                    break;
-                }
-                kind = self.wider.get(kind).copied().unwrap_or(0);
-            }
-        }
-        // A wider kind stands before the narrower ones, so its share is there when they need it.
-        let mut shares: Vec<f64> = Vec::with_capacity(sums.len());
-        for ((part, whole), wider) in sums.iter().zip(&self.wider) {
-            let towards = shares.get(*wider).copied().unwrap_or(prior);
-            shares.push((part + inertia * towards) / (whole + inertia));
-        }
-        shares
     }
 }
 

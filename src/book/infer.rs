@@ -6,7 +6,8 @@
 //! Biostatistics 5, 2004, section 3). `cargo bench --bench book` measures what comes of it.
 
 use super::channel::Emission;
-use super::fit::{Kinds, OUTLINED, Run, Stop, UNKNOWN};
+use super::fit::{OUTLINED, Run, Stop, UNKNOWN};
+use super::kinds::Kinds;
 use super::label::{Label, Numbering};
 use super::posterior::Posterior;
 use super::{Book, Entry, Evidence, Outline, Said, State};

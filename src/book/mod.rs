@@ -14,6 +14,7 @@ mod fit;
 mod gap;
 mod history;
 mod infer;
+mod kinds;
 mod label;
 mod look;
 mod notice;

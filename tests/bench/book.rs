@@ -6,6 +6,8 @@
 
 #![allow(clippy::unwrap_used, clippy::print_stdout, dead_code)]
 
+#[path = "../book/limit.rs"]
+mod limit;
 #[path = "../book/misreadings.rs"]
 mod misreadings;
 #[path = "../book/score.rs"]
@@ -14,7 +16,7 @@ mod score;
 mod simulate;
 
 use score::{Photographed, book_of, measure, photograph};
-use simulate::{Dice, Edition, Habits, USUAL};
+use simulate::{Dice, EXACT, Edition, Habits, USUAL};
 use std::time::Instant;
 use vitta::place::Place;
 
@@ -30,10 +32,16 @@ fn main() {
     ] {
         measure(&habits, which, editions.clone()).report(name);
     }
-    let exact = Habits { digit_errors: 0.0, letter_errors: 0.0, lost_rows: 0.0, ..USUAL };
     for plant in &misreadings::PLANTS {
-        let (good, all) = misreadings::caught(plant, &exact, editions.clone());
+        let (good, all) = misreadings::caught(plant, &EXACT, editions.clone());
         println!("planted, {}: {good} of {all} mended, doubted or harmless", plant.0);
+    }
+    let mut sure = limit::sure_of(&EXACT, editions);
+    for share in [0.02, 0.04, 0.1] {
+        let caught = limit::caught(&mut sure, share);
+        println!(
+            "a page too few, knowing all habits: {caught:.3} caught by doubting {share} of the rest"
+        );
     }
     speed();
 }

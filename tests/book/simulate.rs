@@ -72,9 +72,14 @@ pub const USUAL: Habits = Habits {
     lost_rows: 0.02,
 };
 
+/// Read without an error.
+pub const EXACT: Habits = Habits { digit_errors: 0.0, letter_errors: 0.0, lost_rows: 0.0, ..USUAL };
+
 /// A printed edition: the page of each place.
 pub struct Edition {
     pub pages: HashMap<Place, u32>,
+    /// Length of each place, in pages, before its own chance.
+    pub expected: HashMap<Place, f64>,
     pub order: Vec<&'static OutlinePlace>,
 }
 
@@ -82,6 +87,15 @@ pub struct Edition {
 /// for none (common practice).
 const EDITIONS: [&[&str]; 8] =
     [&[], &["us"], &["ie"], &["gb-eng", "gb-wls"], &["gb-sct"], &["au", "nz"], &["ca"], &["in"]];
+
+/// Share of sections that open on the second right-hand page from where the text before them ends.
+pub const OPENS: f64 = 0.7;
+/// Texts longer than this may begin a new page.
+pub const BREAKABLE: f64 = 0.5;
+/// So far down a page a text still begins at its head.
+pub const NEAR_THE_HEAD: f64 = 0.15;
+/// Room that a heading takes.
+pub const LEAST_LENGTH: f64 = 0.05;
 
 /// Sections that some books print in another order.
 const MOVABLE: [&str; 5] = ["common", "ritual", "needs", "votive", "dead"];
@@ -101,28 +115,30 @@ impl Edition {
         let whole = (0.15 * dice.normal()).exp();
         let mut scales: HashMap<String, f64> = HashMap::new();
         let mut pages = HashMap::new();
+        let mut expected = HashMap::new();
         let mut position = 1.0;
         let mut headed = false;
         for place in &order {
             let section = place.place.as_str().split('/').next().unwrap();
-            if place.level == 1 && dice.chance(0.7) {
+            if place.level == 1 && dice.chance(OPENS) {
                 position = f64::floor(position / 2.0) * 2.0 + 3.0;
             }
             let kind = format!("{section} {}", place.level);
             let scale = *scales
                 .entry(kind)
                 .or_insert_with(|| whole * (habits.scale_spread * dice.normal()).exp());
+            expected.insert(place.place.clone(), place.pages * scale);
             let length = place.pages * scale * (habits.length_spread * dice.normal()).exp();
             // A heading stands over its text, so the page is broken before the heading or not at all.
             let heading = place.pages == 0.0;
-            if !headed && (heading || length > 0.5) && dice.chance(habits.new_page) {
-                position = f64::ceil(position - 0.15);
+            if !headed && (heading || length > BREAKABLE) && dice.chance(habits.new_page) {
+                position = f64::ceil(position - NEAR_THE_HEAD);
             }
             headed = heading;
             pages.insert(place.place.clone(), position as u32);
-            position += length.max(0.05);
+            position += length.max(LEAST_LENGTH);
         }
-        Edition { pages, order }
+        Edition { pages, expected, order }
     }
 
     pub fn page(&self, place: &Place) -> Option<u32> {
