@@ -193,7 +193,7 @@ pub fn sure_of(habits: &Habits, editions: Range<u64>) -> [Vec<f64>; 2] {
 fn narrow(known: &mut [Known]) {
     let mut first = 1;
     for here in known.iter_mut() {
-        first = here.read.iter().min().map_or(first, |page| page - 1);
+        first = here.read.iter().min().map_or(first, |page| page.saturating_sub(1));
         here.cells.start = first * CELLS;
     }
     let mut last = known.iter().flat_map(|k| &k.read).max().unwrap_or(&0) + 60;
