@@ -1,7 +1,9 @@
 //! A flattened page becomes blobs of ink: connected dark components with their boxes, and the typical height
 //! of a letter. Coordinates are pixels of the flattened page.
 
-use super::mend;
+use super::limit::Limit;
+use super::paper::Paper;
+use super::{line, mend};
 use crate::geom::Rect;
 use image::{GrayImage, Luma};
 use imageproc::definitions::Image;
@@ -61,14 +63,20 @@ impl Ink {
 
     /// Finds the ink on a page whose paper is near white. `x_height` is what the stage before measured, or 0.
     pub fn of(grey: &GrayImage, x_height: f32) -> Ink {
-        let limit = ink_limit(grey);
-        let faint = limit + (f32::from(255 - limit) * FAINT) as u8;
-        let mut labels = components(grey, limit);
+        let anywhere = Limit::anywhere(grey);
+        let mut first = blobs(&components(grey, &anywhere));
+        let letter = letter_height(&first, x_height);
+        first = clear(first, grey, letter);
+        let paper = Paper::of(grey, &first, letter);
+        first.retain(|b| paper.carries(b));
+        let areas: Vec<Rect> = line::chains(&first, letter).iter().map(|l| l.area).collect();
+        let limit = Limit::near(grey, &areas).unwrap_or(anywhere);
+        let mut labels = components(grey, &limit);
         let mut found = blobs(&labels);
         let letter = letter_height(&found, x_height);
-        mend::mend(&mut labels, &mut found, &components(grey, faint), letter);
+        mend::mend(&mut labels, &mut found, &components(grey, &limit.towards_white(FAINT)), letter);
         let speck = (letter * 0.12).powi(2).max(3.0);
-        found.retain(|b| b.pixels as f32 >= speck);
+        found.retain(|b| b.pixels as f32 >= speck && paper.carries(b));
         let found = clear(found, grey, letter);
         Ink { labels, blobs: found, letter, used: Vec::new() }
     }
@@ -111,69 +119,8 @@ fn contrast(blob: &Blob, grey: &GrayImage) -> f32 {
 }
 
 /// Connected pixels darker than `limit`.
-fn components(grey: &GrayImage, limit: u8) -> Image<Luma<u32>> {
-    let dark = GrayImage::from_fn(grey.width(), grey.height(), |x, y| {
-        Luma([if grey.get_pixel(x, y).0[0] < limit { 255 } else { 0 }])
-    });
-    connected_components(&dark, Connectivity::Eight, Luma([0]))
-}
-
-/// The grey value below which a pixel is ink: Otsu's threshold over the pixels near edges only, because
-/// most of a page is paper and would pull a plain threshold up into show-through.
-/// (N. Otsu, A Threshold Selection Method from Gray-Level Histograms, 1979.)
-fn ink_limit(grey: &GrayImage) -> u8 {
-    let (width, height) = grey.dimensions();
-    // For each steepness the pixels of each grey.
-    let mut counts = vec![[0u64; 256]; 256];
-    for y in (1..height.saturating_sub(1)).step_by(2) {
-        for x in 1..width.saturating_sub(1) {
-            let here = grey.get_pixel(x, y).0[0];
-            let (left, right) = (grey.get_pixel(x - 1, y).0[0], grey.get_pixel(x + 1, y).0[0]);
-            let (up, down) = (grey.get_pixel(x, y - 1).0[0], grey.get_pixel(x, y + 1).0[0]);
-            let steep = left.abs_diff(right).max(up.abs_diff(down));
-            if let Some(of_steepness) = counts.get_mut(usize::from(steep)) {
-                of_steepness[usize::from(here)] += 1;
-            }
-        }
-    }
-    let mut near_edges = [0u64; 256];
-    for of_steepness in counts.iter().skip(least_edge(&counts) + 1) {
-        near_edges.iter_mut().zip(of_steepness).for_each(|(sum, n)| *sum += n);
-    }
-    otsu(&near_edges).clamp(70, 190)
-}
-
-/// Grey steps over two pixels below which there is no edge; less where the whole picture is blurred.
-fn least_edge(counts: &[[u64; 256]]) -> usize {
-    const SHARP: usize = 48;
-    let by_steepness: Vec<u64> = counts.iter().map(|c| c.iter().sum()).collect();
-    let steepest = by_steepness.iter().sum::<u64>() / 200;
-    let mut seen = 0;
-    let steep = by_steepness.iter().enumerate().rev().find(|(_, n)| {
-        seen += **n;
-        seen > steepest
-    });
-    steep.map_or(SHARP, |(steep, _)| SHARP.min(steep * 2 / 5).max(10))
-}
-
-fn otsu(counts: &[u64; 256]) -> u8 {
-    let total: u64 = counts.iter().sum();
-    let sum: f64 = counts.iter().enumerate().map(|(v, &n)| v as f64 * n as f64).sum();
-    let (mut below, mut sum_below, mut best, mut limit) = (0u64, 0.0, -1.0, 128u8);
-    for (value, &n) in (0u8..=255).zip(counts) {
-        below += n;
-        sum_below += f64::from(value) * n as f64;
-        let above = total - below;
-        if below == 0 || above == 0 {
-            continue;
-        }
-        let apart = sum_below / below as f64 - (sum - sum_below) / above as f64;
-        let spread = below as f64 * above as f64 * apart * apart;
-        if spread > best {
-            (best, limit) = (spread, value);
-        }
-    }
-    limit
+fn components(grey: &GrayImage, limit: &Limit) -> Image<Luma<u32>> {
+    connected_components(&limit.darker(grey), Connectivity::Eight, Luma([0]))
 }
 
 pub fn blobs(labels: &Image<Luma<u32>>) -> Vec<Blob> {
