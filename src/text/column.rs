@@ -272,6 +272,7 @@ fn gutter_at(x: i32, starts: &[Start], chains: &[Chain], letter: f32) -> Option<
     let whites: Vec<i32> = near.iter().filter_map(|s| s.white).collect();
     let white = whites.is_empty() || median(whites) as f32 >= letter * USUAL_GUTTER;
     let good = enough
+        && median(whites_before(x, chains, top, bottom, slack)) as f32 >= letter * USUAL_GUTTER
         && aligned
         && two_sided
         && apart
@@ -282,6 +283,16 @@ fn gutter_at(x: i32, starts: &[Start], chains: &[Chain], letter: f32) -> Option<
         (at_edge + near.len() / 2).saturating_sub(3 * across),
         Gutter { x, top, bottom },
     ))
+}
+
+/// For each line that ends before `x`: the white from its end to there.
+fn whites_before(x: i32, chains: &[Chain], top: i32, bottom: i32, slack: i32) -> Vec<i32> {
+    let between = |c: &&Chain| (top..bottom).contains(&((c.band.0 + c.band.1) / 2));
+    let before = |c: &&Chain| c.area.right <= x + slack;
+    let left: Vec<&Chain> = chains.iter().filter(between).filter(before).collect();
+    let after = |a: &Chain, b: &Chain| a.area.left > b.area.left && overlap(a.band, b.band) > 0.3;
+    let last = |c: &&&Chain| !left.iter().any(|d| after(d, c));
+    left.iter().filter(last).map(|c| x - c.area.right).collect()
 }
 
 /// How many lines between two heights start to the right of `edge`, and how many of them before `to`. Single marks

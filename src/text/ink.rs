@@ -42,12 +42,26 @@ pub struct Ink {
     pub letter: f32,
     /// For each label whether its blob belongs to a line or a leader.
     used: Vec<bool>,
+    paper: Paper,
 }
 
 impl Ink {
     /// Whether the blob of a label belongs to a line or a leader: other ink may be a stray part of a letter.
     pub fn is_used(&self, label: u32) -> bool {
         self.used.get(label as usize).copied().unwrap_or(false)
+    }
+
+    /// The blobs of each piece of paper, the left page first.
+    pub fn leaves(&self) -> Vec<Vec<Blob>> {
+        let mut leaves: Vec<Vec<Blob>> = Vec::new();
+        for blob in &self.blobs {
+            let Some(piece) = self.paper.piece(blob) else { continue };
+            leaves.resize(leaves.len().max(piece), Vec::new());
+            if let Some(leaf) = leaves.get_mut(piece - 1) {
+                leaf.push(*blob);
+            }
+        }
+        leaves
     }
 
     /// Notes which blobs belong to lines and leaders.
@@ -68,7 +82,7 @@ impl Ink {
         let letter = letter_height(&first, x_height);
         first = clear(first, grey, letter);
         let paper = Paper::of(grey, &first, letter);
-        first.retain(|b| paper.carries(b));
+        first.retain(|b| paper.piece(b).is_some());
         let areas: Vec<Rect> = line::chains(&first, letter).iter().map(|l| l.area).collect();
         let limit = Limit::near(grey, &areas).unwrap_or(anywhere);
         let mut labels = components(grey, &limit);
@@ -76,9 +90,9 @@ impl Ink {
         let letter = letter_height(&found, x_height);
         mend::mend(&mut labels, &mut found, &components(grey, &limit.towards_white(FAINT)), letter);
         let speck = (letter * 0.12).powi(2).max(3.0);
-        found.retain(|b| b.pixels as f32 >= speck && paper.carries(b));
+        found.retain(|b| b.pixels as f32 >= speck && paper.piece(b).is_some());
         let found = clear(found, grey, letter);
-        Ink { labels, blobs: found, letter, used: Vec::new() }
+        Ink { labels, blobs: found, letter, used: Vec::new(), paper }
     }
 }
 

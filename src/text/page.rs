@@ -59,24 +59,39 @@ struct ReadColumn {
     lines: Vec<ReadLine>,
 }
 
-/// Reads one page.
+/// Reads one page, or both of an open book that its gutter parts.
 pub fn read(page: &Page, language: Option<Language>) -> Result<ReadPage> {
     engine::check(engine::DIGITS_LANGUAGE)?;
     let mut sheet = Sheet::of(page);
-    let (columns, dots) = layout(&sheet.ink);
-    let blobs = columns.iter().flat_map(|c| &c.1).flat_map(|l| &l.parts).flat_map(|p| &p.blobs);
-    let used: Vec<u32> = blobs.map(|b| b.label).chain(dots).collect();
-    sheet.ink.mark_used(used.into_iter());
+    let letter = sheet.ink.letter;
+    let leaves: Vec<Layout> = sheet.ink.leaves().iter().map(|l| layout(l, letter)).collect();
+    sheet.ink.mark_used(leaves.iter().flat_map(Layout::labels));
     let sheet = sheet;
-    let columns = read_columns(&sheet, columns, language)?;
+    let lines: Vec<Line> = leaves.iter().flat_map(Layout::lines).cloned().collect();
+    let language = match language {
+        Some(language) => language,
+        None => tongue::guess(&sheet.grey, &sheet.ink, &lines)?,
+    };
+    let mut all = ReadPage { rows: Vec::new(), crossrefs: Vec::new(), notices: Vec::new() };
+    for leaf in leaves {
+        let found = read_leaf(&sheet, leaf, language)?;
+        all.rows.extend(found.rows);
+        all.crossrefs.extend(found.crossrefs);
+        all.notices.extend(found.notices);
+    }
+    Ok(all)
+}
+
+fn read_leaf(sheet: &Sheet, leaf: Layout, language: Language) -> Result<ReadPage> {
+    let columns = read_columns(sheet, leaf.columns, language)?;
     let references: Vec<Reference> =
         columns.iter().flat_map(|c| crossref::references(&c.lines)).collect();
     if day_page(&columns, references.len()) {
         let crossrefs =
-            references.iter().map(|r| cross_reference(&sheet, r)).collect::<Result<_>>()?;
+            references.iter().map(|r| cross_reference(sheet, r)).collect::<Result<_>>()?;
         return Ok(ReadPage { rows: Vec::new(), crossrefs, notices: Vec::new() });
     }
-    list(&sheet, &columns)
+    list(sheet, &columns)
 }
 
 /// A day's page: most numbers at the ends of its lines belong to references.
@@ -119,21 +134,40 @@ fn orphan(label: &PrintedLabel) -> String {
     format!("the number {} stands alone and was given to no title", label.text)
 }
 
-/// Ink to columns of lines, each with the column's number; and the labels of the leaders' dots.
-pub fn layout(ink: &Ink) -> (Vec<(u8, Vec<Line>)>, Vec<u32>) {
-    let leaders = leaders::leaders(&ink.blobs, ink.letter);
+/// The lines of a page.
+pub struct Layout {
+    /// Columns of lines, each with its number.
+    pub columns: Vec<(u8, Vec<Line>)>,
+    /// Labels of the leaders' dots.
+    dots: Vec<u32>,
+}
+
+impl Layout {
+    fn lines(&self) -> impl Iterator<Item = &Line> {
+        self.columns.iter().flat_map(|c| &c.1)
+    }
+
+    fn labels(&self) -> impl Iterator<Item = u32> + '_ {
+        let blobs = self.lines().flat_map(|l| &l.parts).flat_map(|p| &p.blobs);
+        blobs.map(|b| b.label).chain(self.dots.iter().copied())
+    }
+}
+
+/// Ink to columns of lines.
+pub fn layout(blobs: &[Blob], letter: f32) -> Layout {
+    let leaders = leaders::leaders(blobs, letter);
     let mut dots: Vec<u32> = leaders.iter().flat_map(|l| l.labels.iter().copied()).collect();
     dots.sort_unstable();
     let is_dot = |b: &&Blob| dots.binary_search(&b.label).is_ok();
-    let kept: Vec<Blob> = ink.blobs.iter().filter(|b| !is_dot(b)).copied().collect();
+    let kept: Vec<Blob> = blobs.iter().filter(|b| !is_dot(b)).copied().collect();
     let dotted = |l: &leaders::Leader| {
-        let blobs = ink.blobs.iter().filter(|b| l.labels.contains(&b.label)).copied().collect();
-        Chain::of_leader(blobs, ink.letter)
+        let blobs = blobs.iter().filter(|b| l.labels.contains(&b.label)).copied().collect();
+        Chain::of_leader(blobs, letter)
     };
-    let chains = line::absorbed(line::chains(&kept, ink.letter), ink.letter);
-    let columns = column::columns(chains, leaders.iter().filter_map(dotted).collect(), ink.letter);
-    let lines = |c: Column| (c.number, column_lines(c, &kept, ink.letter));
-    (columns.into_iter().map(lines).collect(), dots)
+    let chains = line::absorbed(line::chains(&kept, letter), letter);
+    let columns = column::columns(chains, leaders.iter().filter_map(dotted).collect(), letter);
+    let lines = |c: Column| (c.number, column_lines(c, &kept, letter));
+    Layout { columns: columns.into_iter().map(lines).collect(), dots }
 }
 
 fn column_lines(column: Column, kept: &[Blob], letter: f32) -> Vec<Line> {
@@ -153,13 +187,9 @@ fn column_lines(column: Column, kept: &[Blob], letter: f32) -> Vec<Line> {
 fn read_columns(
     sheet: &Sheet,
     columns: Vec<(u8, Vec<Line>)>,
-    language: Option<Language>,
+    language: Language,
 ) -> Result<Vec<ReadColumn>> {
     let lines: Vec<Line> = columns.iter().flat_map(|c| c.1.iter().cloned()).collect();
-    let language = match language {
-        Some(language) => language,
-        None => tongue::guess(&sheet.grey, &sheet.ink, &lines)?,
-    };
     let code = tongue::code(language);
     let mut read = words::read_lines(&sheet.grey, &sheet.ink, lines, code)?;
     restore_accents(&mut read, &sheet.ink);

@@ -11,14 +11,17 @@ const WHITE: u8 = 240;
 /// Share of white that paper has at least, over a cell and those around it. By trial: close print keeps 0.55, a
 /// gutter and a table beside it have less than 0.45.
 const LEAST_WHITE: f32 = 0.45;
-/// A piece of paper with fewer letters than this share of those on the best is no page.
-const FEWEST_LETTERS: f32 = 0.1;
+/// A piece of paper with fewer letters than this share of those on the best carries no list: a strip of the facing
+/// page, a slip of paper on the table.
+const FEWEST_LETTERS: f32 = 0.05;
 
-/// The cells of a picture that are paper with print on it.
+/// The pieces of paper with print on them: one page, or two where a dark gutter parts them.
+#[derive(Debug, Clone)]
 pub struct Paper {
     cell: u32,
     columns: usize,
-    page: Vec<bool>,
+    /// For each cell its piece, from 1 in reading order; 0 for what is no page.
+    pieces: Vec<usize>,
 }
 
 impl Paper {
@@ -27,33 +30,38 @@ impl Paper {
         let cell = ((letter * CELL) as u32).max(8);
         let (columns, rows) =
             (grey.width().div_ceil(cell).max(1) as usize, grey.height().div_ceil(cell) as usize);
-        let mut paper = Paper { cell, columns, page: white(grey, cell, columns, rows) };
-        let pieces = pieces(&paper.page, columns);
-        let mut counts = vec![0f32; pieces.len() + 1];
-        let piece = |b: &Blob| paper.place(b).and_then(|i| pieces.get(i).copied()).unwrap_or(0);
+        let pieces = pieces(&white(grey, cell, columns, rows), columns);
+        let mut paper = Paper { cell, columns, pieces };
+        let count = paper.pieces.iter().max().map_or(0, |last| last + 1);
+        // Of each piece the letters on it and the sum of their distances from the left.
+        let mut found = vec![(0f32, 0f32); count];
         for blob in letters.iter().filter(|b| (0.6..2.5).contains(&b.height_in(letter))) {
-            if let Some(count) = counts.get_mut(piece(blob)) {
-                *count += 1.0;
+            if let Some((letters, left)) = paper.piece(blob).and_then(|p| found.get_mut(p)) {
+                *letters += 1.0;
+                *left += blob.area.left as f32;
             }
         }
-        let most = counts.iter().skip(1).copied().fold(0.0, f32::max);
-        let printed = |piece: usize| {
-            piece > 0 && counts.get(piece).is_some_and(|n| *n >= FEWEST_LETTERS * most)
-        };
-        paper.page = pieces.iter().map(|piece| printed(*piece)).collect();
+        let most = found.iter().map(|f| f.0).fold(1.0, f32::max);
+        let mut printed: Vec<usize> = (1..count)
+            .filter(|p| found.get(*p).is_some_and(|f| f.0 >= FEWEST_LETTERS * most))
+            .collect();
+        let left = |p: &usize| found.get(*p).map_or(0.0, |f| f.1 / f.0.max(1.0));
+        printed.sort_by(|a, b| left(a).total_cmp(&left(b)));
+        let rank = |piece: &usize| printed.iter().position(|p| p == piece).map_or(0, |i| i + 1);
+        let ranks: Vec<usize> = (0..count).map(|p| rank(&p)).collect();
+        for piece in &mut paper.pieces {
+            *piece = ranks.get(*piece).copied().unwrap_or(0);
+        }
         paper
     }
 
-    /// Whether the middle of a blob is on paper.
-    pub fn carries(&self, blob: &Blob) -> bool {
-        self.place(blob).and_then(|i| self.page.get(i)).copied().unwrap_or(false)
-    }
-
-    fn place(&self, blob: &Blob) -> Option<usize> {
+    /// The piece on which the middle of a blob is, from 1 in reading order.
+    pub fn piece(&self, blob: &Blob) -> Option<usize> {
         let area = blob.area;
         let (x, y) = ((area.left + area.right) / 2, (area.top + area.bottom) / 2);
         let cell = |v: i32| Some(usize::try_from(v).ok()? / self.cell as usize);
-        Some(cell(y)? * self.columns + cell(x)?)
+        let place = cell(y)? * self.columns + cell(x)?;
+        self.pieces.get(place).copied().filter(|piece| *piece > 0)
     }
 }
 
@@ -144,8 +152,8 @@ mod tests {
         let mut letters: Vec<Blob> = (0..30).map(|i| blob(20 + 16 * i)).collect();
         letters.push(blob(800));
         let paper = Paper::of(&grey, &letters, 14.0);
-        assert!(paper.carries(&blob(300)));
-        assert!(!paper.carries(&blob(650)), "the gutter");
-        assert!(!paper.carries(&blob(800)), "the table");
+        assert_eq!(paper.piece(&blob(300)), Some(1));
+        assert_eq!(paper.piece(&blob(650)), None, "the gutter");
+        assert_eq!(paper.piece(&blob(800)), None, "the table");
     }
 }

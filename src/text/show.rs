@@ -15,8 +15,8 @@ const LEADER: Rgb<u8> = Rgb([220, 40, 40]);
 pub fn show(page: &Page) -> RgbImage {
     let sheet = Sheet::of(page);
     let mut picture = image::DynamicImage::ImageLuma8(sheet.grey.clone()).into_rgb8();
-    for (_, lines) in layout(&sheet.ink).0 {
-        for line in lines {
+    for leaf in sheet.ink.leaves() {
+        for line in layout(&leaf, sheet.ink.letter).columns.into_iter().flat_map(|c| c.1) {
             frame(&mut picture, line.area, 3, LINE);
             line.parts.iter().for_each(|part| frame(&mut picture, part.area, 1, PART));
         }

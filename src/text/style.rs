@@ -89,10 +89,12 @@ pub fn style(columns: &[&[ReadLine]], letter: f32) -> Style {
     let trailing: Vec<i32> = ends.iter().filter_map(|e| e.trailing).collect();
     let titled = count(&|e| e.titled);
     let leading = count(&|e| e.leading && e.titled);
+    let after_title = count(&|e| e.trailing.is_some() && e.titled);
     let aligned: usize = columns.iter().map(|lines| aligned(lines, letter)).sum();
     let apart = count(&|e| e.apart && e.trailing.is_some());
     let leaders = lines.iter().filter(|l| l.leader).count();
-    if leading >= 4 && leading * 10 >= titled * 4 && leading > 2 * aligned && !ordinals(lines) {
+    let left = leading >= 4 && leading * 10 >= titled * 4 && leading > 2 * aligned;
+    if left && !ordinals(lines) && !(days(lines) && after_title * 2 >= leading) {
         return Style::Left;
     }
     let set_apart = apart * 2 >= trailing.len();
@@ -103,7 +105,6 @@ pub fn style(columns: &[&[ReadLine]], letter: f32) -> Style {
     {
         return Style::Right;
     }
-    let after_title = count(&|e| e.trailing.is_some() && e.titled);
     if after_title >= 3 && after_title * 3 >= titled {
         let commas = count(&|e| e.comma);
         return Style::Trailing { comma: commas * 2 > after_title };
@@ -161,6 +162,14 @@ fn ordinals(lines: &[&ReadLine]) -> bool {
     let numbers: Vec<i64> = lines.iter().filter_map(first).filter(|n| *n > 0).collect();
     let steps = numbers.windows(2).filter(|w| matches!(w, [a, b] if b - a == 1)).count();
     numbers.iter().take(3).any(|n| *n <= 2) && steps * 10 >= numbers.len().saturating_sub(1) * 7
+}
+
+/// Whether the numbers at the left can be days of the month.
+fn days(lines: &[&ReadLine]) -> bool {
+    let first = |l: &&ReadLine| l.words.first().and_then(|w| label::position(label::bare(&w.text)));
+    let numbers: Vec<i64> = lines.iter().filter_map(first).filter(|n| *n > 0).collect();
+    let days = numbers.iter().filter(|n| **n <= 31).count();
+    days * 10 >= numbers.len() * 9
 }
 
 /// Whether the lines are running text: most of them full, and no leaders.
