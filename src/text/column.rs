@@ -11,8 +11,10 @@ use super::line::{Chain, overlap};
 const LEAST_GUTTER: f32 = 0.45;
 /// White before most words at a gutter, in letter heights: words inside titles stand closer.
 const USUAL_GUTTER: f32 = 1.2;
-/// Text beside a gutter is at least this wide in the middle, in letter heights: wider than "1747".
-const LEAST_TEXT: f32 = 4.6;
+/// Text beside a gutter is at least this wide in the middle, in letter heights: wider than "1747" in a wide type.
+const LEAST_TEXT: f32 = 7.0;
+/// Gutters stand at least so far apart, in letter heights.
+const APART: f32 = 4.6;
 /// Share of the lines of the right column that start at its very edge.
 const LEAST_ALIGNED: f32 = 0.08;
 /// How far in lines may start, in letter heights.
@@ -136,7 +138,7 @@ fn gutters(chains: &[Chain], leaders: &[Chain], letter: f32) -> Vec<Gutter> {
     let mut candidates: Vec<(usize, Gutter)> =
         at.iter().filter_map(|&x| gutter_at(x, &starts, chains, letter)).collect();
     candidates.sort_by_key(|(count, g)| (std::cmp::Reverse(*count), g.x));
-    let apart = (letter * LEAST_TEXT) as i32;
+    let apart = (letter * APART) as i32;
     for (_, gutter) in candidates {
         if found.len() < 3 && found.iter().all(|g| (g.x - gutter.x).abs() > apart) {
             found.push(gutter);
@@ -257,6 +259,8 @@ fn gutter_at(x: i32, starts: &[Start], chains: &[Chain], letter: f32) -> Option<
     let edge = x - slack;
     let between = chains.iter().filter(|c| (top..bottom).contains(&((c.band.0 + c.band.1) / 2)));
     let across = between.filter(|c| blocks(c, edge, letter)).count();
+    // Above and below fewer lines may run across than the columns have.
+    let across_page = chains.iter().filter(|c| blocks(c, edge, letter)).count();
     let inside = near.iter().filter(|s| s.inside).count();
     let [rows, at_edge] = firsts(chains, edge, x + deepest, top, bottom).map(|n| n + inside);
     let beside = clear.iter().filter(|s| s.behind.is_some()).count();
@@ -277,8 +281,15 @@ fn gutter_at(x: i32, starts: &[Start], chains: &[Chain], letter: f32) -> Option<
         && two_sided
         && apart
         && white
+        && across_page <= rows
         && ahead >= wide
-        && behind >= wide + wide / 2;
+        && behind >= wide;
+        eprintln!(
+            "x {x} rows {rows} at {at_edge} near {} beside {beside} across {across} white {white} whites {} ahead {ahead} behind {behind} good {good} letter {letter}",
+            near.len(),
+            median(whites_before(x, chains, top, bottom, slack))
+        );
+    }
     good.then_some((
         (at_edge + near.len() / 2).saturating_sub(3 * across),
         Gutter { x, top, bottom },
