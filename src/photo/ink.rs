@@ -1,6 +1,7 @@
 //! Light-evened grey becomes pieces of ink: connected dark components with their boxes, and from
 //! them the typical height of a lower-case letter.
 
+use super::paper::Paper;
 use image::{GrayImage, Luma};
 use imageproc::region_labelling::{Connectivity, connected_components};
 use rayon::prelude::*;
@@ -52,19 +53,29 @@ const INK_SHARE: f32 = 0.45;
 /// Ink must be at least so much darker than paper; less is show-through or grain.
 const LEAST_CONTRAST: f32 = 50.0;
 
-/// Dark or not, as 255 and 0, on a light-evened picture.
-pub(super) fn binarise(even: &GrayImage) -> GrayImage {
-    let threshold = ink_threshold(even);
-    let mut out = even.clone();
-    out.par_iter_mut().for_each(|v| *v = if *v < threshold { 255 } else { 0 });
-    out
+/// Side of the squares of paper, in pixels of the sketch: two or three letters.
+const PAPER_SIDE: u32 = 24;
+
+/// All pieces of ink on the paper of a light-evened picture.
+pub(super) fn pieces(even: &GrayImage) -> Vec<Blob> {
+    let paper = Paper::of(even, PAPER_SIDE);
+    let threshold = ink_threshold(even, &paper);
+    let mut dark = even.clone();
+    dark.par_iter_mut().for_each(|v| *v = if *v < threshold { 255 } else { 0 });
+    let mut found = blobs(&dark);
+    found.retain(|b| paper.at(b.middle_x(), b.middle_y()));
+    found
 }
 
 /// Full ink is taken as the median of all that is clearly dark.
-fn ink_threshold(even: &GrayImage) -> u8 {
+fn ink_threshold(even: &GrayImage, paper: &Paper) -> u8 {
     let mut counts = [0u64; 256];
-    for &v in even.as_raw() {
-        counts[usize::from(v)] += 1;
+    for (y, line) in even.chunks_exact(even.width().max(1) as usize).enumerate() {
+        for (x, pixels) in line.chunks(PAPER_SIDE as usize).enumerate() {
+            if paper.at((x * PAPER_SIDE as usize) as f32, y as f32) {
+                pixels.iter().for_each(|v| counts[usize::from(*v)] += 1);
+            }
+        }
     }
     let darker = (255.0 - LEAST_CONTRAST) as usize;
     let half = counts[..darker].iter().sum::<u64>() / 2;
@@ -77,8 +88,8 @@ fn ink_threshold(even: &GrayImage) -> u8 {
     (255.0 - (INK_SHARE * contrast * 1.2).max(LEAST_CONTRAST)) as u8
 }
 
-/// All pieces of ink, in the order of their first pixel.
-pub(super) fn blobs(binary: &GrayImage) -> Vec<Blob> {
+/// All connected pieces, in the order of their first pixel.
+fn blobs(binary: &GrayImage) -> Vec<Blob> {
     let labels = connected_components(binary, Connectivity::Eight, Luma([0u8]));
     let mut out: Vec<Blob> = Vec::new();
     for (y, row) in labels.as_raw().chunks_exact(binary.width().max(1) as usize).enumerate() {
@@ -168,7 +179,7 @@ mod tests {
 
     #[test]
     fn pieces_of_ink_have_their_boxes() {
-        let found = blobs(&binarise(&picture(&[[10, 10, 6, 9], [30, 12, 3, 5]])));
+        let found = pieces(&picture(&[[10, 10, 6, 9], [30, 12, 3, 5]]));
         let boxes: Vec<_> =
             found.iter().map(|b| [b.left, b.top, b.width(), b.height(), b.area]).collect();
         assert_eq!(boxes, [[10.0, 10.0, 6.0, 9.0, 54.0], [30.0, 12.0, 3.0, 5.0, 15.0]]);

@@ -14,6 +14,7 @@ mod lines;
 mod load;
 mod mapping;
 mod margins;
+mod paper;
 mod pdf;
 mod pose;
 mod remap;
@@ -27,6 +28,7 @@ mod upright;
 
 pub use load::{check, content, count, load, load_page, pixels};
 pub use mapping::Mapping;
+pub use paper::Paper;
 
 /// Name of the threads whose panics are a damaged file's and are told as an error; a program's panic hook leaves
 /// them alone.

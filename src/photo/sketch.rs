@@ -70,7 +70,7 @@ impl Sketch {
             }
         };
         let (even, to_sketch) = pose::level(&self.even, angle);
-        let pieces = ink::blobs(&ink::binarise(&even));
+        let pieces = ink::pieces(&even);
         let letters: Vec<Blob> = pieces.iter().filter(|b| ink::like_a_letter(b)).copied().collect();
         let x_height = ink::x_height(&letters).ok_or_else(no_text)?;
         let found_px = x_height * self.factor;
@@ -97,7 +97,7 @@ fn settled(angle: f32) -> f32 {
 }
 
 fn letters(even: &GrayImage) -> Vec<Blob> {
-    ink::blobs(&ink::binarise(even)).into_iter().filter(ink::like_a_letter).collect()
+    ink::pieces(even).into_iter().filter(ink::like_a_letter).collect()
 }
 
 impl Level {

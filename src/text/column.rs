@@ -284,12 +284,6 @@ fn gutter_at(x: i32, starts: &[Start], chains: &[Chain], letter: f32) -> Option<
         && across_page <= rows
         && ahead >= wide
         && behind >= wide;
-        eprintln!(
-            "x {x} rows {rows} at {at_edge} near {} beside {beside} across {across} white {white} whites {} ahead {ahead} behind {behind} good {good} letter {letter}",
-            near.len(),
-            median(whites_before(x, chains, top, bottom, slack))
-        );
-    }
     good.then_some((
         (at_edge + near.len() / 2).saturating_sub(3 * across),
         Gutter { x, top, bottom },

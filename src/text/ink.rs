@@ -1,8 +1,8 @@
 //! A flattened page becomes blobs of ink: connected dark components with their boxes, and the typical height
 //! of a letter. Coordinates are pixels of the flattened page.
 
+use super::leaves::Leaves;
 use super::limit::Limit;
-use super::paper::Paper;
 use super::{line, mend};
 use crate::geom::Rect;
 use image::{GrayImage, Luma};
@@ -42,7 +42,7 @@ pub struct Ink {
     pub letter: f32,
     /// For each label whether its blob belongs to a line or a leader.
     used: Vec<bool>,
-    paper: Paper,
+    leaves: Leaves,
 }
 
 impl Ink {
@@ -51,14 +51,14 @@ impl Ink {
         self.used.get(label as usize).copied().unwrap_or(false)
     }
 
-    /// The blobs of each piece of paper, the left page first.
+    /// The blobs of each leaf, the left page first.
     pub fn leaves(&self) -> Vec<Vec<Blob>> {
         let mut leaves: Vec<Vec<Blob>> = Vec::new();
         for blob in &self.blobs {
-            let Some(piece) = self.paper.piece(blob) else { continue };
-            leaves.resize(leaves.len().max(piece), Vec::new());
-            if let Some(leaf) = leaves.get_mut(piece - 1) {
-                leaf.push(*blob);
+            let Some(leaf) = self.leaves.leaf(blob) else { continue };
+            leaves.resize(leaves.len().max(leaf), Vec::new());
+            if let Some(blobs) = leaves.get_mut(leaf - 1) {
+                blobs.push(*blob);
             }
         }
         leaves
@@ -81,8 +81,8 @@ impl Ink {
         let mut first = blobs(&components(grey, &anywhere));
         let letter = letter_height(&first, x_height);
         first = clear(first, grey, letter);
-        let paper = Paper::of(grey, &first, letter);
-        first.retain(|b| paper.piece(b).is_some());
+        let leaves = Leaves::of(grey, &first, letter);
+        first.retain(|b| leaves.leaf(b).is_some());
         let areas: Vec<Rect> = line::chains(&first, letter).iter().map(|l| l.area).collect();
         let limit = Limit::near(grey, &areas).unwrap_or(anywhere);
         let mut labels = components(grey, &limit);
@@ -90,9 +90,9 @@ impl Ink {
         let letter = letter_height(&found, x_height);
         mend::mend(&mut labels, &mut found, &components(grey, &limit.towards_white(FAINT)), letter);
         let speck = (letter * 0.12).powi(2).max(3.0);
-        found.retain(|b| b.pixels as f32 >= speck && paper.piece(b).is_some());
+        found.retain(|b| b.pixels as f32 >= speck && leaves.leaf(b).is_some());
         let found = clear(found, grey, letter);
-        Ink { labels, blobs: found, letter, used: Vec::new(), paper }
+        Ink { labels, blobs: found, letter, used: Vec::new(), leaves }
     }
 }
 

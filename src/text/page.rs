@@ -65,20 +65,6 @@ pub fn read(page: &Page, language: Option<Language>) -> Result<ReadPage> {
     let mut sheet = Sheet::of(page);
     let letter = sheet.ink.letter;
     let leaves: Vec<Layout> = sheet.ink.leaves().iter().map(|l| layout(l, letter)).collect();
-        for l in &leaves {
-            eprintln!(
-                "leaf {:?}",
-                l.columns
-                    .iter()
-                    .map(|c| (
-                        c.0,
-                        c.1.len(),
-                        c.1.iter().map(|l| l.area).reduce(|a, b| a.union(&b))
-                    ))
-                    .collect::<Vec<_>>()
-            );
-        }
-    }
     sheet.ink.mark_used(leaves.iter().flat_map(Layout::labels));
     let sheet = sheet;
     let lines: Vec<Line> = leaves.iter().flat_map(Layout::lines).cloned().collect();

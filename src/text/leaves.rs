@@ -1,0 +1,114 @@
+//! The leaves of a picture: one page, or two where a dark gutter parts them. Specks beside the paper belong to none.
+
+use super::ink::Blob;
+use crate::photo::Paper;
+use image::GrayImage;
+
+/// Side of a square of paper, in letter heights.
+const SIDE: f32 = 2.0;
+/// A piece of paper with fewer letters than this share of those on the best carries no list: a strip of the facing
+/// page, a slip of paper on the table.
+const FEWEST_LETTERS: f32 = 0.05;
+
+/// The pieces of paper with print on them.
+#[derive(Debug, Clone)]
+pub struct Leaves {
+    paper: Paper,
+    /// For each square its leaf, from 1 in reading order; 0 for what is none.
+    leaves: Vec<usize>,
+}
+
+impl Leaves {
+    /// Finds the paper on which `letters` stand; `letter` is their height in pixels.
+    pub fn of(grey: &GrayImage, letters: &[Blob], letter: f32) -> Leaves {
+        let paper = Paper::of(grey, ((letter * SIDE) as u32).max(8));
+        let (pieces, count) = pieces(&paper);
+        let mut found = Leaves { paper, leaves: pieces };
+        // Of each piece the letters on it and the sum of their distances from the left.
+        let mut print = vec![(0f32, 0f32); count + 1];
+        for blob in letters.iter().filter(|b| (0.6..2.5).contains(&b.height_in(letter))) {
+            if let Some((letters, left)) = found.leaf(blob).and_then(|p| print.get_mut(p)) {
+                *letters += 1.0;
+                *left += blob.area.left as f32;
+            }
+        }
+        let most = print.iter().map(|p| p.0).fold(1.0, f32::max);
+        let mut order: Vec<(usize, f32)> = print
+            .iter()
+            .enumerate()
+            .filter(|(_, p)| p.0 >= FEWEST_LETTERS * most)
+            .map(|(piece, (letters, left))| (piece, left / letters))
+            .collect();
+        order.sort_by(|a, b| a.1.total_cmp(&b.1));
+        let rank = |piece: usize| order.iter().position(|o| o.0 == piece).map_or(0, |i| i + 1);
+        let ranks: Vec<usize> = (0..=count).map(rank).collect();
+        for leaf in &mut found.leaves {
+            *leaf = ranks.get(*leaf).copied().unwrap_or(0);
+        }
+        found
+    }
+
+    /// The leaf on which the middle of a blob is, from 1 in reading order.
+    pub fn leaf(&self, blob: &Blob) -> Option<usize> {
+        let area = blob.area;
+        let place = self.paper.place((area.left + area.right) / 2, (area.top + area.bottom) / 2)?;
+        self.leaves.get(place).copied().filter(|leaf| *leaf > 0)
+    }
+}
+
+/// Numbers the pieces of touching squares of paper from 1, 0 for none; with their count.
+fn pieces(paper: &Paper) -> (Vec<usize>, usize) {
+    let mut pieces = vec![0; paper.size()];
+    let mut count = 0;
+    for start in 0..paper.size() {
+        if pieces.get(start) != Some(&0) || !paper.is_paper(start) {
+            continue;
+        }
+        count += 1;
+        let mut open = vec![start];
+        while let Some(place) = open.pop() {
+            match pieces.get_mut(place) {
+                Some(slot) if *slot == 0 && paper.is_paper(place) => *slot = count,
+                _ => continue,
+            }
+            open.extend(paper.around(place));
+        }
+    }
+    (pieces, count)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geom::Rect;
+    use image::Luma;
+
+    #[test]
+    fn two_pages_parted_by_a_dark_gutter_are_two_leaves_and_a_speckled_table_is_none() {
+        // Bars of print, a dark noisy gutter from 600 to 700, more print, the edge of a cover, and a table.
+        let grey = GrayImage::from_fn(1700, 600, |x, y| {
+            let noise = ((x * 31 + y * 17) % 7) as u8 * 20;
+            let ink = y % 40 < 14 && x % 16 < 6;
+            let speck = (x / 9 + y / 9) % 8 == 0;
+            Luma([match x {
+                600..700 | 1300..1400 => noise,
+                1400.. if speck => 90,
+                0..1300 if ink => 30,
+                _ => 255,
+            }])
+        });
+        let blob = |left: i32| Blob {
+            label: 1,
+            area: Rect { left, top: 200, right: left + 10, bottom: 214 },
+            pixels: 90,
+        };
+        let mut letters: Vec<Blob> = (0..30).map(|i| blob(20 + 16 * i)).collect();
+        letters.extend((0..20).map(|i| blob(720 + 16 * i)));
+        letters.push(blob(1500));
+        let leaves = Leaves::of(&grey, &letters, 14.0);
+        assert_eq!(leaves.leaf(&blob(300)), Some(1));
+        assert_eq!(leaves.leaf(&blob(900)), Some(2));
+        assert_eq!(leaves.leaf(&blob(645)), None, "the gutter");
+        assert_eq!(leaves.leaf(&blob(1500)), None, "the table");
+    }
+}
