@@ -1,7 +1,7 @@
 //! A page's shape becomes its picture: the window around its print, scaled to letters of a good
 //! height, fetched from the photograph at full size.
 
-use super::ink::Blob;
+use super::ink::{Blob, around};
 use super::lines::Chain;
 use super::remap::Source;
 use super::sketch::{LeafSheet, Level, Sketch};
@@ -39,7 +39,7 @@ pub(super) fn page(
     } else {
         WANTED_X_HEIGHT / level.x_height
     };
-    let window = window(&leaf.flat, &leaf.chains, level.x_height);
+    let window = window(&leaf.flat, &leaf.chains, &leaf.led, level.x_height);
     let (width, height) =
         ((window.width() * scale).ceil() as u32, (window.height() * scale).ceil() as u32);
     let mut mapping = Mapping::new(GRID_STEP, width, height, |p| {
@@ -62,14 +62,14 @@ pub(super) fn page(
     Page { photo: photo.name.clone(), grey, x_height, mapping, notices: leaf.notices }
 }
 
-/// The box around all print on the flat page: its lines, and letters near them or level with them.
-fn window(flat: &[Blob], chains: &[Chain], x_height: f32) -> Blob {
+/// The box around all print on the flat page: its lines, what leaders lead to, and letters near them or level with them.
+fn window(flat: &[Blob], chains: &[Chain], led: &[Blob], x_height: f32) -> Blob {
     let lines: Vec<Blob> = chains
         .iter()
         .filter(|c| c.len() >= 3)
         .filter_map(|c| around(c.iter().map(|&i| &flat[i])))
         .collect();
-    let mut window = around(lines.iter()).unwrap_or(Blob {
+    let mut window = around(lines.iter().chain(led)).unwrap_or(Blob {
         left: 0.0,
         top: 0.0,
         right: 1.0,
@@ -105,14 +105,4 @@ fn window(flat: &[Blob], chains: &[Chain], x_height: f32) -> Blob {
         bottom: window.bottom + margin,
         area: 0.0,
     }
-}
-
-fn around<'a>(blobs: impl Iterator<Item = &'a Blob>) -> Option<Blob> {
-    blobs.copied().reduce(|a, b| Blob {
-        left: a.left.min(b.left),
-        top: a.top.min(b.top),
-        right: a.right.max(b.right),
-        bottom: a.bottom.max(b.bottom),
-        area: a.area + b.area,
-    })
 }

@@ -45,6 +45,23 @@ impl Blob {
     pub(super) fn middle_y(&self) -> f32 {
         (self.top + self.bottom) / 2.0
     }
+
+    /// Whether the middle of another lies in its box.
+    pub(super) fn holds(&self, other: &Blob) -> bool {
+        (self.left..self.right).contains(&other.middle_x())
+            && (self.top..self.bottom).contains(&other.middle_y())
+    }
+}
+
+/// The box around all; none around nothing.
+pub(super) fn around<'a>(blobs: impl Iterator<Item = &'a Blob>) -> Option<Blob> {
+    blobs.copied().reduce(|a, b| Blob {
+        left: a.left.min(b.left),
+        top: a.top.min(b.top),
+        right: a.right.max(b.right),
+        bottom: a.bottom.max(b.bottom),
+        area: a.area + b.area,
+    })
 }
 
 /// Ink darker than this share of the way from paper to full ink counts. By trial: higher loses thin

@@ -76,7 +76,7 @@ impl Page {
 /// Structure is looked for on at most about so many pixels.
 const SKETCH_PIXELS: f32 = 3.2e6;
 /// Below this height lower-case letters run together.
-const LEAST_X_HEIGHT: f32 = 9.0;
+const LEAST_X_HEIGHT: f32 = 7.5;
 
 /// Widest edge of letters that can be read, in x-heights. By trial: at 0.2 most of a page is read, at 0.3 hardly
 /// anything.

@@ -43,6 +43,8 @@ pub(super) struct Level {
 pub(super) struct LeafSheet {
     pub sheet: Sheet,
     pub flat: Vec<Blob>,
+    /// Leaders and the numbers behind them, at their flat places.
+    pub led: Vec<Blob>,
     pub chains: Vec<Chain>,
     pub outline: Outline,
     pub notices: Vec<String>,
@@ -124,31 +126,46 @@ impl Level {
     }
 
     fn sheet(&self, leaf: Leaf) -> LeafSheet {
-        let patch = around(&leaf.letters, self.x_height);
+        let patch = around(&leaf.letters, &self.leaders, self.x_height);
         let leans = strokes::leans(&self.even, &patch);
         let within =
             |row: &&Vec<Blob>| row.iter().all(|dot| patch.holds(dot.middle_x(), dot.middle_y()));
         let leaders: Vec<Vec<Blob>> = self.leaders.iter().filter(within).cloned().collect();
         let sheet = Sheet::fit(&leaf.letters, &leaders, &leans, self.x_height, patch);
         let flat = sheet.flat_letters(&leaf.letters);
+        let led =
+            |row: &Vec<Blob>| led(row, &leaf.letters, self.x_height).copied().collect::<Vec<_>>();
+        let led = sheet.flat_letters(&leaders.iter().flat_map(led).collect::<Vec<_>>());
         let chains = lines::trace(&flat, self.x_height, Reach::FLAT);
         let outline = upright::outline(&flat, &chains, self.x_height);
-        LeafSheet { sheet, flat, chains, outline, notices: leaf.notices }
+        LeafSheet { sheet, flat, led, chains, outline, notices: leaf.notices }
     }
 }
 
-/// The patch around the lines of print, with a little room.
-fn around(letters: &[Blob], x_height: f32) -> Patch {
+/// The patch around the lines of print, with a little room; `leaders` start in them, and numbers stand behind.
+fn around(letters: &[Blob], leaders: &[Vec<Blob>], x_height: f32) -> Patch {
     let chains = lines::trace(letters, x_height, Reach::BENT);
-    let lines = || chains.iter().filter(|c| c.len() >= 3).flatten().map(|&i| &letters[i]);
-    let left = lines().map(|l| l.left).fold(f32::INFINITY, f32::min) - x_height;
-    let top = lines().map(|l| l.top).fold(f32::INFINITY, f32::min) - x_height;
-    let right = lines().map(|l| l.right).fold(f32::NEG_INFINITY, f32::max) + x_height;
-    let bottom = lines().map(|l| l.bottom).fold(f32::NEG_INFINITY, f32::max) + x_height;
-    let (width, height) = ((right - left).max(1.0), (bottom - top).max(1.0));
-    if width.is_finite() && height.is_finite() {
-        Patch { left, top, width, height, columns: 1, rows: 1 }
-    } else {
-        Patch { left: 0.0, top: 0.0, width: 1.0, height: 1.0, columns: 1, rows: 1 }
-    }
+    let lines = chains.iter().filter(|c| c.len() >= 3).flatten().map(|&i| &letters[i]);
+    let Some(print) = ink::around(lines) else {
+        return Patch { left: 0.0, top: 0.0, width: 1.0, height: 1.0, columns: 1, rows: 1 };
+    };
+    let starts = |row: &&Vec<Blob>| row.first().is_some_and(|dot| print.holds(dot));
+    let led = leaders.iter().filter(starts).flat_map(|row| led(row, letters, x_height));
+    let print = ink::around(led.chain([&print])).unwrap_or(print);
+    let (width, height) = (print.width() + 2.0 * x_height, print.height() + 2.0 * x_height);
+    let (left, top) = (print.left - x_height, print.top - x_height);
+    Patch { left, top, width, height, columns: 1, rows: 1 }
+}
+
+/// A leader and the number behind it.
+fn led<'a>(row: &'a [Blob], letters: &'a [Blob], x_height: f32) -> impl Iterator<Item = &'a Blob> {
+    const BEHIND: f32 = 6.0;
+    let last = row.last();
+    let behind = move |l: &&Blob| {
+        last.is_some_and(|dot| {
+            (0.0..BEHIND * x_height).contains(&(l.left - dot.right))
+                && (l.bottom - dot.bottom).abs() < x_height
+        })
+    };
+    row.iter().chain(letters.iter().filter(behind))
 }

@@ -43,17 +43,13 @@ impl Gap {
         x - self.slope * (y - self.at_y)
     }
 
-    /// Whether more than a few rows of dots run through it.
-    fn crossed(&self, leaders: &[Vec<Blob>]) -> bool {
+    /// Whether more than a few rows of dots lie in it: they lead to a number on the same page.
+    fn holds_dots(&self, leaders: &[Vec<Blob>]) -> bool {
         const FEW: usize = 4;
         let across = |dot: &Blob| self.across(dot.middle_x(), dot.middle_y());
-        let middle = (self.from + self.to) / 2.0;
-        let through = |row: &&Vec<Blob>| {
-            row.first()
-                .zip(row.last())
-                .is_some_and(|(a, b)| across(a) < middle && across(b) > middle)
-        };
-        leaders.iter().filter(through).count() > FEW
+        let inside = |dot: &&Blob| (self.from..self.to).contains(&across(dot));
+        let mostly = |row: &&Vec<Blob>| row.iter().filter(inside).count() * 2 > row.len();
+        leaders.iter().filter(mostly).count() > FEW
     }
 
     fn left_of(&self, letter: &Blob) -> bool {
@@ -77,7 +73,7 @@ pub(super) fn leaves(
     let lines: Vec<Chain> = chains.into_iter().filter(|c| c.len() >= 3).collect();
     let gutter = gaps(&letters, &lines, x_height)
         .into_iter()
-        .filter(|gap| !gap.crossed(leaders))
+        .filter(|gap| !gap.holds_dots(leaders))
         .map(|gap| (evidence(&gap, &letters, &lines, x_height, brightness), gap))
         .filter(|(evidence, _)| *evidence >= 1.0)
         .max_by(|a, b| a.0.total_cmp(&b.0));
