@@ -73,15 +73,15 @@ const LEAST_CONTRAST: f32 = 50.0;
 /// Side of the squares of paper, in pixels of the sketch: two or three letters.
 const PAPER_SIDE: u32 = 24;
 
-/// All pieces of ink on the paper of a light-evened picture.
-pub(super) fn pieces(even: &GrayImage) -> Vec<Blob> {
+/// All pieces of ink on the paper of a light-evened picture, and the paper.
+pub(super) fn pieces(even: &GrayImage) -> (Vec<Blob>, Paper) {
     let paper = Paper::of(even, PAPER_SIDE);
     let threshold = ink_threshold(even, &paper);
     let mut dark = even.clone();
     dark.par_iter_mut().for_each(|v| *v = if *v < threshold { 255 } else { 0 });
     let mut found = blobs(&dark);
     found.retain(|b| paper.at(b.middle_x(), b.middle_y()));
-    found
+    (found, paper)
 }
 
 /// Full ink is taken as the median of all that is clearly dark.
@@ -196,7 +196,7 @@ mod tests {
 
     #[test]
     fn pieces_of_ink_have_their_boxes() {
-        let found = pieces(&picture(&[[10, 10, 6, 9], [30, 12, 3, 5]]));
+        let (found, _) = pieces(&picture(&[[10, 10, 6, 9], [30, 12, 3, 5]]));
         let boxes: Vec<_> =
             found.iter().map(|b| [b.left, b.top, b.width(), b.height(), b.area]).collect();
         assert_eq!(boxes, [[10.0, 10.0, 6.0, 9.0, 54.0], [30.0, 12.0, 3.0, 5.0, 15.0]]);

@@ -61,11 +61,6 @@ impl Paper {
         self.place(x as i32, y as i32).is_some_and(|place| self.is_paper(place))
     }
 
-    /// How many squares there are.
-    pub fn size(&self) -> usize {
-        self.cells.len()
-    }
-
     /// The square of a pixel.
     pub fn place(&self, x: i32, y: i32) -> Option<usize> {
         let cell = |v: i32| Some((u32::try_from(v).ok()? / self.side) as usize);
@@ -73,8 +68,29 @@ impl Paper {
         Some(cell(y)? * self.columns + column)
     }
 
+    /// For each square the connected piece of paper it belongs to, from 1, or 0 for none; and how many pieces there are.
+    pub fn pieces(&self) -> (Vec<usize>, usize) {
+        let mut pieces = vec![0; self.cells.len()];
+        let mut count = 0;
+        for start in 0..self.cells.len() {
+            if pieces.get(start) != Some(&0) || !self.is_paper(start) {
+                continue;
+            }
+            count += 1;
+            let mut open = vec![start];
+            while let Some(place) = open.pop() {
+                match pieces.get_mut(place) {
+                    Some(slot) if *slot == 0 && self.is_paper(place) => *slot = count,
+                    _ => continue,
+                }
+                open.extend(self.around(place));
+            }
+        }
+        (pieces, count)
+    }
+
     /// A square and those around it.
-    pub fn around(&self, place: usize) -> impl Iterator<Item = usize> + use<> {
+    fn around(&self, place: usize) -> impl Iterator<Item = usize> + use<> {
         let (columns, rows) = (self.columns, self.cells.len() / self.columns);
         let (column, row) = (place % columns, place / columns);
         let across = column.saturating_sub(1)..(column + 2).min(columns);

@@ -4,6 +4,7 @@
 use super::ink::{self, Blob};
 use super::light::Light;
 use super::lines::{self, Chain, Reach};
+use super::paper::Paper;
 use super::pose::{self, Pose};
 use super::sheet::Sheet;
 use super::spread::{self, Leaf};
@@ -72,9 +73,11 @@ impl Sketch {
             }
         };
         let (even, to_sketch) = pose::level(&self.even, angle);
-        let pieces = ink::pieces(&even);
+        let (pieces, paper) = ink::pieces(&even);
         let letters: Vec<Blob> = pieces.iter().filter(|b| ink::like_a_letter(b)).copied().collect();
-        let x_height = ink::x_height(&letters).ok_or_else(no_text)?;
+        let rough = ink::x_height(&letters).ok_or_else(no_text)?;
+        let printed = Printed::of(&letters, &paper, rough);
+        let x_height = ink::x_height(&printed.letters).unwrap_or(rough);
         let found_px = x_height * self.factor;
         if found_px < LEAST_X_HEIGHT {
             let photo = photo.into();
@@ -82,12 +85,54 @@ impl Sketch {
                 PhotoFault::LettersTooSmall { photo, found_px, needed_px: LEAST_X_HEIGHT }.into()
             );
         }
-        let letters = letters.into_iter().filter(|l| lines::fits(l, x_height)).collect();
+        let on_page = |b: &Blob| printed.holds(&paper, b);
+        let letters =
+            letters.into_iter().filter(|l| lines::fits(l, x_height) && on_page(l)).collect();
         let like_dots: Vec<Blob> =
             pieces.into_iter().filter(|b| dots::like_a_dot(b, x_height)).collect();
         let leaders = dots::rows(&like_dots, x_height);
         let pose = to_sketch.then(&Pose::enlarged(self.factor));
         Ok(Level { angle, pose, x_height, even, to_sketch, letters, leaders })
+    }
+}
+
+/// What is surely print, and where it stands.
+struct Printed {
+    /// Letters of lines: grain has pieces as high as letters, but they do not stand in rows.
+    letters: Vec<Blob>,
+    pieces: Vec<usize>,
+    /// Which pieces of paper carry lines.
+    carries: Vec<bool>,
+}
+
+impl Printed {
+    /// So many letters in a row are a line.
+    const ROW: usize = 5;
+    /// A piece of paper with a smaller share of the letters of lines than the best is table or cover.
+    const LEAST: f32 = 0.05;
+
+    fn of(letters: &[Blob], paper: &Paper, x_height: f32) -> Printed {
+        let like: Vec<Blob> =
+            letters.iter().filter(|l| lines::fits(l, x_height)).copied().collect();
+        let chains = lines::trace(&like, x_height, Reach::BENT);
+        let rows = chains.iter().filter(|c| c.len() >= Printed::ROW).flatten();
+        let letters: Vec<Blob> = rows.map(|&i| like[i]).collect();
+        let (pieces, count) = paper.pieces();
+        let mut counts = vec![0u32; count + 1];
+        for letter in &letters {
+            let place = paper.place(letter.middle_x() as i32, letter.middle_y() as i32);
+            let piece = place.and_then(|place| pieces.get(place)).copied().unwrap_or(0);
+            counts[piece] += 1;
+        }
+        let most = counts.iter().copied().max().unwrap_or(0) as f32;
+        let carries = counts.iter().map(|n| *n as f32 >= Printed::LEAST * most).collect();
+        Printed { letters, pieces, carries }
+    }
+
+    fn holds(&self, paper: &Paper, blob: &Blob) -> bool {
+        let place = paper.place(blob.middle_x() as i32, blob.middle_y() as i32);
+        let piece = place.and_then(|place| self.pieces.get(place));
+        piece.and_then(|piece| self.carries.get(*piece)).copied().unwrap_or(false)
     }
 }
 
@@ -99,7 +144,7 @@ fn settled(angle: f32) -> f32 {
 }
 
 fn letters(even: &GrayImage) -> Vec<Blob> {
-    ink::pieces(even).into_iter().filter(ink::like_a_letter).collect()
+    ink::pieces(even).0.into_iter().filter(ink::like_a_letter).collect()
 }
 
 impl Level {

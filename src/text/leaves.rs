@@ -22,7 +22,7 @@ impl Leaves {
     /// Finds the paper on which `letters` stand; `letter` is their height in pixels.
     pub fn of(grey: &GrayImage, letters: &[Blob], letter: f32) -> Leaves {
         let paper = Paper::of(grey, ((letter * SIDE) as u32).max(8));
-        let (pieces, count) = pieces(&paper);
+        let (pieces, count) = paper.pieces();
         let mut found = Leaves { paper, leaves: pieces };
         // Of each piece the letters on it and the sum of their distances from the left.
         let mut print = vec![(0f32, 0f32); count + 1];
@@ -54,27 +54,6 @@ impl Leaves {
         let place = self.paper.place((area.left + area.right) / 2, (area.top + area.bottom) / 2)?;
         self.leaves.get(place).copied().filter(|leaf| *leaf > 0)
     }
-}
-
-/// Numbers the pieces of touching squares of paper from 1, 0 for none; with their count.
-fn pieces(paper: &Paper) -> (Vec<usize>, usize) {
-    let mut pieces = vec![0; paper.size()];
-    let mut count = 0;
-    for start in 0..paper.size() {
-        if pieces.get(start) != Some(&0) || !paper.is_paper(start) {
-            continue;
-        }
-        count += 1;
-        let mut open = vec![start];
-        while let Some(place) = open.pop() {
-            match pieces.get_mut(place) {
-                Some(slot) if *slot == 0 && paper.is_paper(place) => *slot = count,
-                _ => continue,
-            }
-            open.extend(paper.around(place));
-        }
-    }
-    (pieces, count)
 }
 
 #[cfg(test)]
