@@ -90,7 +90,7 @@ impl Paper {
     }
 
     /// A square and those around it.
-    fn around(&self, place: usize) -> impl Iterator<Item = usize> + use<> {
+    pub fn around(&self, place: usize) -> impl Iterator<Item = usize> + use<> {
         let (columns, rows) = (self.columns, self.cells.len() / self.columns);
         let (column, row) = (place % columns, place / columns);
         let across = column.saturating_sub(1)..(column + 2).min(columns);

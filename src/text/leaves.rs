@@ -48,11 +48,13 @@ impl Leaves {
         found
     }
 
-    /// The leaf on which the middle of a blob is, from 1 in reading order.
+    /// The leaf on which a blob is, or beside it: the last figures of a line may stand in the dark of a gutter.
+    /// From 1 in reading order.
     pub fn leaf(&self, blob: &Blob) -> Option<usize> {
         let area = blob.area;
         let place = self.paper.place((area.left + area.right) / 2, (area.top + area.bottom) / 2)?;
-        self.leaves.get(place).copied().filter(|leaf| *leaf > 0)
+        let leaf = |place: usize| self.leaves.get(place).copied().filter(|leaf| *leaf > 0);
+        leaf(place).or_else(|| self.paper.around(place).find_map(leaf))
     }
 }
 

@@ -29,6 +29,10 @@ pub fn probability(labels: &[&Answer], shape: Shape) -> f64 {
     (if shape.odd { read * 0.5 } else { read }).min(CEILING)
 }
 
+/// The fewest numbers of a column that tell whether the list ascends.
+const COLUMN: usize = 10;
+/// Share of a column's numbers in order that tells it: an alphabetical index never comes near.
+const COLUMN_ASCENDING: f64 = 0.9;
 /// A page ascends if this share of its numbers does.
 const ASCENDING: f64 = 0.8;
 /// What a number out of order keeps of its probability. By trial: most are misread, some are printed so.
@@ -63,21 +67,28 @@ pub fn distrust_descending_pages(rows: &mut [Row]) {
     }
 }
 
-/// On an ascending page, numbers out of order lose trust. Nothing is changed in what was read.
+/// Where a page or one of its columns ascends, numbers out of order lose trust: a whole column may have lost its
+/// last figures in a gutter. Nothing is changed in what was read.
 pub fn settle(rows: &mut [Row]) {
-    let numbered: Vec<(usize, i64)> = rows
-        .iter()
-        .enumerate()
-        .filter_map(|(i, r)| {
-            Some((i, label::position(r.page.as_deref().filter(|_| r.pages.is_empty())?)?))
-        })
-        .collect();
-    let numbers: Vec<i64> = numbered.iter().map(|n| n.1).collect();
+    let position = |r: &Row| label::position(r.page.as_deref().filter(|_| r.pages.is_empty())?);
+    let numbered: Vec<(usize, u8, i64)> =
+        rows.iter().enumerate().filter_map(|(i, r)| Some((i, r.column, position(r)?))).collect();
+    let numbers: Vec<i64> = numbered.iter().map(|n| n.2).collect();
     let kept = longest_ascent(&numbers);
-    if numbers.len() < 5 || (kept.len() as f64) < ASCENDING * numbers.len() as f64 {
+    let ascends = |kept: usize, all: usize, share: f64| kept as f64 >= share * all as f64;
+    let of_column = |column: u8| -> Vec<i64> {
+        numbered.iter().filter(|n| n.1 == column).map(|n| n.2).collect()
+    };
+    let column_ascends = |column: u8| {
+        let numbers = of_column(column);
+        numbers.len() >= COLUMN
+            && ascends(longest_ascent(&numbers).len(), numbers.len(), COLUMN_ASCENDING)
+    };
+    let page = numbers.len() >= 5 && ascends(kept.len(), numbers.len(), ASCENDING);
+    if !page && !(1..=4).any(column_ascends) {
         return;
     }
-    for (place, (i, _)) in numbered.iter().enumerate() {
+    for (place, (i, ..)) in numbered.iter().enumerate() {
         if kept.contains(&place) {
             continue;
         }
