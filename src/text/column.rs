@@ -11,10 +11,8 @@ use super::line::{Chain, overlap};
 const LEAST_GUTTER: f32 = 0.45;
 /// White before most words at a gutter, in letter heights: words inside titles stand closer.
 const USUAL_GUTTER: f32 = 1.2;
-/// Text beside a gutter is at least this wide in the middle, in letter heights: wider than "1747" in a wide type.
-const LEAST_TEXT: f32 = 7.0;
-/// Gutters stand at least so far apart, in letter heights.
-const APART: f32 = 4.6;
+/// Text beside a gutter is at least this wide in the middle, in letter heights: wider than "1747".
+const LEAST_TEXT: f32 = 4.6;
 /// Share of the lines of the right column that start at its very edge.
 const LEAST_ALIGNED: f32 = 0.08;
 /// How far in lines may start, in letter heights.
@@ -136,9 +134,9 @@ fn gutters(chains: &[Chain], leaders: &[Chain], letter: f32) -> Vec<Gutter> {
     at.sort_unstable();
     at.dedup();
     let mut candidates: Vec<(usize, Gutter)> =
-        at.iter().filter_map(|&x| gutter_at(x, &starts, chains, letter)).collect();
+        at.iter().filter_map(|&x| gutter_at(x, &starts, chains, leaders, letter)).collect();
     candidates.sort_by_key(|(count, g)| (std::cmp::Reverse(*count), g.x));
-    let apart = (letter * APART) as i32;
+    let apart = (letter * LEAST_TEXT) as i32;
     for (_, gutter) in candidates {
         if found.len() < 3 && found.iter().all(|g| (g.x - gutter.x).abs() > apart) {
             found.push(gutter);
@@ -242,7 +240,13 @@ const DAY_GAP: f32 = 2.0;
 const DAY_WIDTH: f32 = 2.5;
 
 /// A gutter whose right column starts at `x`, with its worth; `None` if it fails.
-fn gutter_at(x: i32, starts: &[Start], chains: &[Chain], letter: f32) -> Option<(usize, Gutter)> {
+fn gutter_at(
+    x: i32,
+    starts: &[Start],
+    chains: &[Chain],
+    leaders: &[Chain],
+    letter: f32,
+) -> Option<(usize, Gutter)> {
     let (slack, wander) = ((letter * 0.3) as i32, (letter * 0.9) as i32);
     let deepest = (letter * DEEPEST_INDENT) as i32;
     let from = |s: &&Start, to: i32| (-slack / 2..=to).contains(&(s.x - x));
@@ -275,29 +279,32 @@ fn gutter_at(x: i32, starts: &[Start], chains: &[Chain], letter: f32) -> Option<
     let apart = across as f32 <= MOST_ACROSS * rows as f32;
     let whites: Vec<i32> = near.iter().filter_map(|s| s.white).collect();
     let white = whites.is_empty() || median(whites) as f32 >= letter * USUAL_GUTTER;
+    let ends_before = ends_before(edge, chains, (top, bottom), letter);
+    let ends_before = ends_before.into_iter().map(|c| leader_end(c, leaders, letter));
     let good = enough
-        && median(whites_before(x, chains, top, bottom, slack)) as f32 >= letter * USUAL_GUTTER
+        && median(ends_before.map(|end| x - end).collect()) as f32 >= letter * USUAL_GUTTER
         && aligned
         && two_sided
         && apart
         && white
         && across_page <= rows
         && ahead >= wide
-        && behind >= wide;
+        && behind >= wide + wide / 2;
     good.then_some((
         (at_edge + near.len() / 2).saturating_sub(3 * across),
         Gutter { x, top, bottom },
     ))
 }
 
-/// For each line that ends before `x`: the white from its end to there.
-fn whites_before(x: i32, chains: &[Chain], top: i32, bottom: i32, slack: i32) -> Vec<i32> {
+/// The last text of each line that ends before `edge`; a printed rule in the gutter is none.
+fn ends_before(edge: i32, chains: &[Chain], (top, bottom): (i32, i32), letter: f32) -> Vec<&Chain> {
     let between = |c: &&Chain| (top..bottom).contains(&((c.band.0 + c.band.1) / 2));
-    let before = |c: &&Chain| c.area.right <= x + slack;
+    let rule = |c: &Chain| (c.area.width() as f32) < 0.4 * letter;
+    let before = |c: &&Chain| c.area.right <= edge + 2 * (letter * 0.3) as i32 && !rule(c);
     let left: Vec<&Chain> = chains.iter().filter(between).filter(before).collect();
     let after = |a: &Chain, b: &Chain| a.area.left > b.area.left && overlap(a.band, b.band) > 0.3;
-    let last = |c: &&&Chain| !left.iter().any(|d| after(d, c));
-    left.iter().filter(last).map(|c| x - c.area.right).collect()
+    let last = |c: &&Chain| !left.iter().any(|d| after(d, c));
+    left.iter().copied().filter(last).collect()
 }
 
 /// How many lines between two heights start to the right of `edge`, and how many of them before `to`. Single marks
