@@ -276,7 +276,7 @@ fn gutter_at(
     let enough = rows >= LEAST_LINES && at_edge as f32 >= LEAST_SHARE * rows as f32;
     let aligned = near.len() >= 2 && near.len() as f32 >= LEAST_ALIGNED * rows as f32;
     let two_sided = beside >= LEAST_LINES.min(clear.len() * 3 / 10 + 1);
-    let apart = across as f32 <= MOST_ACROSS * rows as f32;
+    let apart = across as f32 <= MOST_ACROSS * rows as f32 + 1.0;
     let whites: Vec<i32> = near.iter().filter_map(|s| s.white).collect();
     let white = whites.is_empty() || median(whites) as f32 >= letter * USUAL_GUTTER;
     let ends_before = ends_before(edge, chains, (top, bottom), letter);
