@@ -11,6 +11,8 @@ use super::line::{Chain, overlap};
 const LEAST_GUTTER: f32 = 0.45;
 /// White before most words at a gutter, in letter heights: words inside titles stand closer.
 const USUAL_GUTTER: f32 = 1.2;
+/// A leader ends nearer before its number than this, in letter heights.
+const LED: f32 = 2.5;
 /// Text beside a gutter is at least this wide in the middle, in letter heights: wider than "1747".
 const LEAST_TEXT: f32 = 4.6;
 /// Share of the lines of the right column that start at its very edge.
@@ -279,10 +281,17 @@ fn gutter_at(
     let apart = across as f32 <= MOST_ACROSS * rows as f32 + 1.0;
     let whites: Vec<i32> = near.iter().filter_map(|s| s.white).collect();
     let white = whites.is_empty() || median(whites) as f32 >= letter * USUAL_GUTTER;
-    let ends_before = ends_before(edge, chains, (top, bottom), letter);
-    let ends_before = ends_before.into_iter().map(|c| leader_end(c, leaders, letter));
+    let before = ends_before(edge, chains, (top, bottom), letter);
+    let wide_enough = median(before.iter().map(|c| x - c.area.right).collect()) as f32;
+    // What a leader leads to is a page number, not the start of a column.
+    let led_to = |c: &&&Chain| {
+        let end = leader_end(c, leaders, letter);
+        end > c.area.right && ((x - end) as f32) < letter * LED
+    };
+    let led = before.iter().filter(led_to).count() * 2 > before.len();
     let good = enough
-        && median(ends_before.map(|end| x - end).collect()) as f32 >= letter * USUAL_GUTTER
+        && wide_enough >= letter * USUAL_GUTTER
+        && !led
         && aligned
         && two_sided
         && apart
