@@ -128,7 +128,8 @@ mod tests {
             part: 0,
         };
         let area = Rect { left: 0, top, right: 400, bottom: top + 20 };
-        ReadLine { words: text.split(' ').enumerate().map(word).collect(), area, leader: false }
+        let words = text.split(' ').enumerate().map(word).collect();
+        ReadLine { words, area, leader: false, step: None }
     }
 
     #[test]

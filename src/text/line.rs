@@ -32,6 +32,8 @@ pub struct Line {
     pub area: Rect,
     /// Whether dot leaders ran along it.
     pub leader: bool,
+    /// The highest step from part to part where no leader ties them, in letter heights; `None` without such parts.
+    pub step: Option<f32>,
 }
 
 impl Chain {
@@ -271,11 +273,28 @@ pub fn lines(mut chains: Vec<Chain>, letter: f32) -> Vec<Line> {
                 line.parts.push(chain);
                 line.parts.sort_by_key(|c| c.area.left);
             }
-            None => lines.push(Line { area: chain.area, parts: vec![chain], leader: false }),
+            None => {
+                lines.push(Line { area: chain.area, parts: vec![chain], leader: false, step: None })
+            }
         }
+    }
+    for line in &mut lines {
+        line.step = step(&line.parts, letter);
     }
     lines.sort_by_key(|line| line.parts.iter().map(|p| p.band.1).min());
     lines
+}
+
+fn step(parts: &[Chain], letter: f32) -> Option<f32> {
+    let pairs = parts.iter().zip(parts.iter().skip(1));
+    let untied = pairs.filter(|(a, b)| !a.is_leader() && !b.is_leader());
+    // Old-style figures hang below the line and lining figures rise above small letters; a number that slipped has
+    // both its head and its foot elsewhere.
+    let steps = untied.map(|(a, b)| {
+        let (a, b) = (a.end_band(true), b.end_band(false));
+        (a.0 - b.0).abs().min((a.1 - b.1).abs()) as f32 / letter
+    });
+    steps.reduce(f32::max)
 }
 
 /// How well a chain continues a line: overlap of their bands where they face each other; 0 where it would lie

@@ -222,8 +222,25 @@ fn column_entries(
     let lines: Vec<SplitLine> =
         column.lines.iter().map(|l| split::split(l, style, edges, letter)).collect();
     let measure = Measure::of(&lines, letter);
-    rows::entries(&lines, column.number, measure, style)
+    let (mut entries, orphans) = rows::entries(&lines, column.number, measure, style);
+    if slips(&column.lines) {
+        entries.iter_mut().filter(|e| !e.leader && !e.labels.is_empty()).for_each(|e| e.odd = true);
+    }
+    (entries, orphans)
 }
+
+/// Whether the parts of many lines stand on different heights: on a sheet that is not quite flat a number can slip
+/// to the title above or below, and then the whole column has.
+fn slips(lines: &[ReadLine]) -> bool {
+    let steps: Vec<f32> = lines.iter().filter_map(|l| l.step).collect();
+    let high = steps.iter().filter(|s| **s > HIGH_STEP).count();
+    steps.len() >= 5 && high as f32 > MOST_HIGH * steps.len() as f32
+}
+
+/// Within a printed line the parts step by less than this, in letter heights.
+const HIGH_STEP: f32 = 0.4;
+/// Share of the lines that may step higher: torn letters do.
+const MOST_HIGH: f32 = 0.2;
 
 fn row(sheet: &Sheet, entry: &Entry, style: Style) -> Result<Row> {
     let read = entry.labels.iter().map(|l| label(sheet, l)).collect::<Result<Vec<_>>>()?;

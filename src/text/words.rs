@@ -40,6 +40,8 @@ pub struct ReadLine {
     pub area: Rect,
     /// Whether dot leaders ran along it.
     pub leader: bool,
+    /// See [`Line::step`].
+    pub step: Option<f32>,
 }
 
 /// Reads the lines in parallel; a line in which nothing is read keeps its place, empty.
@@ -57,7 +59,7 @@ fn read_line(grey: &GrayImage, ink: &Ink, line: &Line, language: &str) -> Result
     for (part, chain) in line.parts.iter().enumerate() {
         words.extend(read_part(grey, ink, chain, part, language)?);
     }
-    Ok(ReadLine { words, area: line.area, leader: line.leader })
+    Ok(ReadLine { words, area: line.area, leader: line.leader, step: line.step })
 }
 
 /// Reads one part of a line.
