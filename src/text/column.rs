@@ -181,16 +181,15 @@ fn chain_starts(chain: &Chain, all: &[Chain], leaders: &[Chain], letter: f32) ->
     let white_before = before.map(|c| leader_end(c, leaders, letter)).max();
     let white_before = white_before.map(|end| chain.area.left - end);
     let end = leader_end(chain, leaders, letter).max(text_end(chain, all, letter));
-    let narrow = |width: i32| width as f32 <= letter * DAY_WIDTH;
     let close = |gap: i32| (0.0..letter * DAY_GAP).contains(&(gap as f32));
     let day_before = all.iter().any(|c| {
-        narrow(c.area.width())
+        could_be_day(&c.blobs, letter)
             && close(chain.area.left - c.area.right)
             && overlap(c.band, chain.band) > 0.4
     });
     let mut starts: Vec<Start> = Vec::new();
     let mut reach = i32::MIN;
-    for blob in &chain.blobs {
+    for (at, blob) in chain.blobs.iter().enumerate() {
         if reach == i32::MIN || blob.area.left - reach >= least {
             let behind =
                 if reach == i32::MIN { left } else { Some(left.unwrap_or(chain.area.left)) };
@@ -199,7 +198,10 @@ fn chain_starts(chain: &Chain, all: &[Chain], leaders: &[Chain], letter: f32) ->
                 inside: reach != i32::MIN,
                 after_day: match starts.as_slice() {
                     [] => day_before,
-                    [day] => narrow(reach - day.x) && close(blob.area.left - reach),
+                    [_] => {
+                        let before = chain.blobs.get(..at).unwrap_or_default();
+                        could_be_day(before, letter) && close(blob.area.left - reach)
+                    }
                     _ => false,
                 },
                 x: blob.area.left,
@@ -217,7 +219,7 @@ fn chain_starts(chain: &Chain, all: &[Chain], leaders: &[Chain], letter: f32) ->
 
 /// Where the text of a chain ends; a day of the month has its title close behind it.
 fn text_end(chain: &Chain, all: &[Chain], letter: f32) -> i32 {
-    if chain.area.width() as f32 > letter * DAY_WIDTH {
+    if !could_be_day(&chain.blobs, letter) {
         return chain.area.right;
     }
     let behind = |c: &&Chain| {
@@ -238,8 +240,14 @@ fn leader_end(chain: &Chain, leaders: &[Chain], letter: f32) -> i32 {
 
 /// A title stands nearer behind its day than this, in letter heights; a column stands farther off.
 const DAY_GAP: f32 = 2.0;
-/// Two figures are narrower than this, three are not, in letter heights.
-const DAY_WIDTH: f32 = 2.5;
+/// Two figures of a wide type are narrower than this, in letter heights.
+const DAY_WIDTH: f32 = 3.6;
+
+/// Whether these are one or two figures; a page number beside the next column has more.
+fn could_be_day(blobs: &[Blob], letter: f32) -> bool {
+    let area = blobs.iter().map(|b| b.area).reduce(|a, b| a.union(&b));
+    blobs.len() <= 2 && area.is_some_and(|a| a.width() as f32 <= letter * DAY_WIDTH)
+}
 
 /// A gutter whose right column starts at `x`, with its worth; `None` if it fails.
 fn gutter_at(
