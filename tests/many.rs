@@ -133,7 +133,8 @@ fn ctrl_c_keeps_what_was_read_and_the_same_call_goes_on() {
 
 #[test]
 fn a_second_ctrl_c_ends_at_once() {
-    let sacristy = Sacristy::with(3);
+    // Enough of them that the second key is pressed while some are being read.
+    let sacristy = Sacristy::with(12);
     let words = ["read", "photos", "--out", "readings", "--outline", "none", "--book", "chapel"];
     let mut reading = sacristy
         .command(env!("CARGO_BIN_EXE_vitta"), &words)

@@ -395,4 +395,22 @@ mod tests {
         let lines = lines(chains, 20.0);
         assert_eq!(lines.iter().map(|l| l.parts.len()).collect::<Vec<_>>(), [2, 1]);
     }
+
+    #[test]
+    fn a_number_that_slipped_steps_and_a_hanging_figure_does_not() {
+        let line = |number: (i32, i32)| {
+            let mut blobs: Vec<Blob> = (0..20).map(|i| letter_at(i, 16 * i as i32, 100)).collect();
+            blobs.extend((0..3).map(|i| {
+                let left = 600 + 16 * i as i32;
+                let area = Rect { left, top: number.0, right: left + 14, bottom: number.1 };
+                Blob { label: 50 + i, area, pixels: 150 }
+            }));
+            let lines = lines(chains(&blobs, 20.0), 20.0);
+            assert_eq!(lines.len(), 1);
+            lines[0].step.unwrap()
+        };
+        assert!(line((91, 120)) < 0.1, "figures as high as capitals");
+        assert!(line((100, 130)) < 0.1, "old-style figures that hang");
+        assert!(line((112, 132)) > 0.5, "half a line lower");
+    }
 }

@@ -134,4 +134,34 @@ mod tests {
         assert!(probability(&[], Shape { lost: true, odd: false }) < SURE);
         assert!(probability(&[], Shape { lost: false, odd: false }) >= SURE);
     }
+
+    fn row(page: i64, column: u8) -> Row {
+        let area = crate::geom::Rect { left: 0, top: 0, right: 1, bottom: 1 };
+        Row {
+            title: String::new(),
+            page: Some(page.to_string()),
+            pages: Vec::new(),
+            level: 1,
+            column,
+            alternatives: Vec::new(),
+            probability: 0.99,
+            doubt: false,
+            strip: super::super::Strip { photo: String::new(), area },
+        }
+    }
+
+    #[test]
+    fn a_column_that_lost_its_last_figures_in_the_gutter_is_in_doubt() {
+        let mut rows: Vec<Row> = (0..14).map(|i| row(760 + i, 1)).collect();
+        rows.extend((0..10).map(|_| row(7, 2)));
+        settle(&mut rows);
+        assert!(rows.iter().all(|r| r.doubt == (r.column == 2)));
+    }
+
+    #[test]
+    fn an_alphabetical_index_need_not_ascend() {
+        let mut rows: Vec<Row> = (0..28).map(|i| row(i * 577 % 911, 1 + (i / 14) as u8)).collect();
+        settle(&mut rows);
+        assert!(rows.iter().all(|r| !r.doubt));
+    }
 }
