@@ -177,11 +177,12 @@ impl Formulary {
     /// ```
     /// use vitta::order::Formulary;
     /// use vitta::place::Place;
-    /// let sunday = Formulary::of(&Place::new("time/lent/week-1/sunday")?)?;
-    /// let preface = sunday.map(|f| f.prefaces[0].places[0].as_str());
+    /// let sunday = Place::new("time/lent/week-1/sunday").ok_or("no place")?;
+    /// let preface = Formulary::of(&sunday)?.map(|f| f.prefaces[0].places[0].as_str());
     /// assert_eq!(preface, Some("time/lent/week-1/sunday/preface"));
-    /// assert!(Formulary::of(&Place::new("appendix/sprinkling")?)?.is_none());
-    /// # Ok::<(), vitta::Error>(())
+    /// let sprinkling = Place::new("appendix/sprinkling").ok_or("no place")?;
+    /// assert!(Formulary::of(&sprinkling)?.is_none());
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
     /// ```
     pub fn of(place: &Place) -> Result<Option<&'static Formulary>> {
         let exact = |f: &&Formulary| f.serves.iter().filter_map(|p| stars(p, place)).min();
