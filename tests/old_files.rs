@@ -18,8 +18,10 @@ fn fixture(name: &str) -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("fixtures/version-1").join(format!("{name}.json"))
 }
 
+/// The file as it was written; formats without a field for their source are kept in an envelope beside it.
 fn json(name: &str) -> Value {
-    serde_json::from_slice(&std::fs::read(fixture(name)).unwrap()).unwrap()
+    let mut kept: Value = serde_json::from_slice(&std::fs::read(fixture(name)).unwrap()).unwrap();
+    if kept.get("format").is_none() { kept["file"].take() } else { kept }
 }
 
 /// Every text, number and truth in the file, in no order: what an old file said must not get lost.
@@ -36,8 +38,9 @@ fn said(value: &Value, all: &mut Vec<String>) {
 fn reads<T: Format + PartialEq + Debug>(name: &str) {
     let old = json(name);
     assert_eq!(old["version"], 1, "{name}: a fixture is never brought to a newer version");
-    let value: T = format::read(&fixture(name)).unwrap_or_else(|e| panic!("{name}: {}", e.whole()));
     let file = Path::new("today.json");
+    let parsed = format::parse(&old.to_string(), file);
+    let value: T = parsed.unwrap_or_else(|e| panic!("{name}: {}", e.whole()));
     let today = format::to_text(&value, file).unwrap();
     assert_eq!(format::parse::<T>(&today, file).unwrap(), value, "{name}");
     let (mut before, mut after) = (Vec::new(), Vec::new());

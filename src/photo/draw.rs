@@ -62,7 +62,8 @@ pub(super) fn page(
     Page { photo: photo.name.clone(), grey, x_height, mapping, notices: leaf.notices }
 }
 
-/// The box around all print on the flat page: its lines, what leaders lead to, and letters near them or level with them.
+/// The box around all print on the flat page: its lines, what leaders lead to, and letters near them or level with
+/// them.
 fn window(flat: &[Blob], chains: &[Chain], led: &[Blob], x_height: f32) -> Blob {
     let lines: Vec<Blob> = chains
         .iter()

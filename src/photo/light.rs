@@ -1,15 +1,13 @@
 //! The light on the paper: a coarse map of how bright bare paper is at each place, and the grey
 //! picture divided by it, so that shadow, lamp and yellowed paper all become 255.
 
+use super::squares::Squares;
 use image::GrayImage;
 use rayon::prelude::*;
 
-/// Brightness of bare paper, 1–255, on a grid of squares over a picture.
+/// Brightness of bare paper, 1–255, for each square of a picture.
 pub(super) struct Light {
-    /// Side of a square in pixels of the picture.
-    square: f32,
-    columns: usize,
-    rows: usize,
+    squares: Squares,
     levels: Vec<f32>,
 }
 
@@ -25,33 +23,26 @@ impl Light {
     /// Measures the light on a (reduced) grey picture.
     pub(super) fn measure(image: &GrayImage) -> Light {
         let side = (image.width().max(image.height()) / SQUARES).max(4);
-        let (columns, rows) =
-            (image.width().div_ceil(side) as usize, image.height().div_ceil(side) as usize);
-        let histograms = histograms(image, side, columns, rows);
-        let mut levels: Vec<f32> = (0..columns * rows)
+        let squares = Squares::over(image, side);
+        let greys = squares.greys(image);
+        let mut levels: Vec<f32> = (0..squares.count())
             .into_par_iter()
-            .map(|i| quantile_around(&histograms, columns, rows, i, PAPER_QUANTILE))
+            .map(|i| quantile(squares.around(i).filter_map(|j| greys.get(j)), PAPER_QUANTILE))
             .collect();
         // Fills in heavy initials and rules, which are darker than paper over a whole neighbourhood.
-        levels = neighbours(&levels, columns, f32::max);
-        levels = neighbours(&levels, columns, f32::min);
-        levels = blur(&levels, columns);
+        levels = neighbours(&levels, squares, f32::max);
+        levels = neighbours(&levels, squares, f32::min);
+        levels = blur(&levels, squares);
         let brightest = levels.iter().copied().fold(1.0, f32::max);
         for level in &mut levels {
             *level = level.max(LEAST_LIGHT * brightest).max(1.0);
         }
-        Light { square: side as f32, columns, rows, levels }
+        Light { squares, levels }
     }
 
     /// Brightness of bare paper at a point of the measured picture, bilinear between squares.
     pub(super) fn at(&self, x: f32, y: f32) -> f32 {
-        let (cx, fx) = cell(x / self.square - 0.5, self.columns);
-        let (cy, fy) = cell(y / self.square - 0.5, self.rows);
-        let (right, below) = ((cx + 1).min(self.columns - 1), (cy + 1).min(self.rows - 1));
-        let level = |c: usize, r: usize| self.levels[r * self.columns + c];
-        let upper = level(cx, cy) * (1.0 - fx) + level(right, cy) * fx;
-        let lower = level(cx, below) * (1.0 - fx) + level(right, below) * fx;
-        upper * (1.0 - fy) + lower * fy
+        self.squares.between(&self.levels, x, y)
     }
 
     /// The picture with the light divided out: bare paper near 255.
@@ -67,39 +58,11 @@ impl Light {
     }
 }
 
-fn cell(at: f32, count: usize) -> (usize, f32) {
-    let at = at.clamp(0.0, count as f32 - 1.0);
-    (at as usize, at.fract())
-}
-
-type Histogram = [u16; 256];
-
-fn histograms(image: &GrayImage, side: u32, columns: usize, rows: usize) -> Vec<Histogram> {
-    let mut out = vec![[0u16; 256]; columns * rows];
-    for (y, line) in image.as_raw().chunks_exact(image.width() as usize).enumerate() {
-        let row = &mut out[y / side as usize * columns..][..columns];
-        for (square, histogram) in line.chunks(side as usize).zip(row) {
-            for &v in square {
-                let count = &mut histogram[usize::from(v)];
-                *count = count.saturating_add(1);
-            }
-        }
-    }
-    out
-}
-
-fn quantile_around(
-    histograms: &[Histogram],
-    columns: usize,
-    rows: usize,
-    i: usize,
-    share: f32,
-) -> f32 {
+/// The grey under which `share` of the pixels lie, counted by grey in several squares.
+fn quantile<'a>(squares: impl Iterator<Item = &'a [u32; 256]>, share: f32) -> f32 {
     let mut counts = [0u32; 256];
-    for j in around(i, columns, rows) {
-        for (sum, &n) in counts.iter_mut().zip(&histograms[j]) {
-            *sum += u32::from(n);
-        }
+    for square in squares {
+        counts.iter_mut().zip(square).for_each(|(sum, n)| *sum += n);
     }
     let wanted = (counts.iter().sum::<u32>() as f32 * share) as u32;
     let mut seen = 0;
@@ -110,27 +73,15 @@ fn quantile_around(
     level.unwrap_or(255) as f32
 }
 
-/// The grid square `i` and those touching it.
-fn around(i: usize, columns: usize, rows: usize) -> impl Iterator<Item = usize> {
-    let (x, y) = (i % columns, i / columns);
-    let xs = x.saturating_sub(1)..(x + 2).min(columns);
-    (y.saturating_sub(1)..(y + 2).min(rows))
-        .flat_map(move |r| xs.clone().map(move |c| r * columns + c))
+fn neighbours(levels: &[f32], squares: Squares, pick: fn(f32, f32) -> f32) -> Vec<f32> {
+    (0..levels.len()).map(|i| squares.around(i).map(|j| levels[j]).fold(levels[i], pick)).collect()
 }
 
-fn neighbours(levels: &[f32], columns: usize, pick: fn(f32, f32) -> f32) -> Vec<f32> {
-    let rows = levels.len() / columns;
-    (0..levels.len())
-        .map(|i| around(i, columns, rows).map(|j| levels[j]).fold(levels[i], pick))
-        .collect()
-}
-
-fn blur(levels: &[f32], columns: usize) -> Vec<f32> {
-    let rows = levels.len() / columns;
+fn blur(levels: &[f32], squares: Squares) -> Vec<f32> {
     (0..levels.len())
         .map(|i| {
             let (sum, count) =
-                around(i, columns, rows).fold((0.0, 0.0), |(s, n), j| (s + levels[j], n + 1.0));
+                squares.around(i).fold((0.0, 0.0), |(s, n), j| (s + levels[j], n + 1.0));
             sum / count
         })
         .collect()

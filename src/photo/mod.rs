@@ -22,6 +22,7 @@ mod sharp;
 mod sheet;
 mod sketch;
 mod spread;
+mod squares;
 mod strokes;
 mod surface;
 mod upright;
@@ -29,6 +30,7 @@ mod upright;
 pub use load::{check, content, count, load, load_page, pixels};
 pub use mapping::Mapping;
 pub use paper::Paper;
+pub use squares::Squares;
 
 /// Name of the threads whose panics are a damaged file's and are told as an error; a program's panic hook leaves
 /// them alone.

@@ -1,6 +1,7 @@
 //! Where bare paper is. After the light is evened out, most of printed paper is light; the dark of a gutter, the edge
 //! of a cover and the grain of a table are not, and their specks must not pass for print.
 
+use super::squares::Squares;
 use image::GrayImage;
 
 /// The lightest tenth of a cell is bare paper; what is so many grey steps darker at most is bare paper too.
@@ -10,69 +11,44 @@ const DARKEST: usize = 150;
 /// Share of bare paper over a cell and those around it. By trial: close print leaves 0.65, a gutter's dark and the
 /// grain of a table less than 0.45.
 const LEAST_BARE: f32 = 0.5;
-/// Squares of a picture, row by row, and which of them are paper.
+
+/// Which squares of a picture are paper.
 #[derive(Debug, Clone)]
 pub struct Paper {
-    side: u32,
-    columns: usize,
-    cells: Vec<bool>,
+    squares: Squares,
+    paper: Vec<bool>,
 }
 
 impl Paper {
     /// Looks at squares of `side` pixels, a few letters each; `even` has its light evened out.
     pub fn of(even: &GrayImage, side: u32) -> Paper {
-        let side = side.max(1);
-        let count = |size: u32| size.div_ceil(side).max(1) as usize;
-        let (columns, rows) = (count(even.width()), count(even.height()));
-        let mut paper = Paper { side, columns, cells: vec![false; columns * rows] };
-        let counts = paper.counts(even);
+        let squares = Squares::over(even, side);
+        let greys = squares.greys(even);
         let near = |place: usize| {
             let mut sum = [0u32; 256];
-            for counts in paper.around(place).filter_map(|i| counts.get(i)) {
-                sum.iter_mut().zip(counts).for_each(|(sum, n)| *sum += n);
+            for greys in squares.around(place).filter_map(|i| greys.get(i)) {
+                sum.iter_mut().zip(greys).for_each(|(sum, n)| *sum += n);
             }
             sum
         };
-        paper.cells = (0..counts.len()).map(|place| bare(&near(place))).collect();
-        paper
+        Paper { squares, paper: (0..squares.count()).map(|place| bare(&near(place))).collect() }
     }
 
-    /// Pixels of each grey in each square.
-    fn counts(&self, even: &GrayImage) -> Vec<[u32; 256]> {
-        let mut counts = vec![[0u32; 256]; self.cells.len()];
-        for (y, line) in even.chunks_exact(even.width().max(1) as usize).enumerate() {
-            let row = y / self.side as usize * self.columns;
-            for (at, pixels) in line.chunks(self.side as usize).enumerate() {
-                if let Some(counts) = counts.get_mut(row + at) {
-                    pixels.iter().for_each(|v| counts[usize::from(*v)] += 1);
-                }
-            }
-        }
-        counts
-    }
-
-    /// Whether a square is paper.
-    pub fn is_paper(&self, place: usize) -> bool {
-        self.cells.get(place) == Some(&true)
+    fn is_paper(&self, place: usize) -> bool {
+        self.paper.get(place) == Some(&true)
     }
 
     /// Whether a point is on paper.
     pub fn at(&self, x: f32, y: f32) -> bool {
-        self.place(x as i32, y as i32).is_some_and(|place| self.is_paper(place))
+        self.squares.place(x as i32, y as i32).is_some_and(|place| self.is_paper(place))
     }
 
-    /// The square of a pixel.
-    pub fn place(&self, x: i32, y: i32) -> Option<usize> {
-        let cell = |v: i32| Some((u32::try_from(v).ok()? / self.side) as usize);
-        let column = cell(x).filter(|column| *column < self.columns)?;
-        Some(cell(y)? * self.columns + column)
-    }
-
-    /// For each square the connected piece of paper it belongs to, from 1, or 0 for none; and how many pieces there are.
+    /// For each square the connected piece of paper it belongs to, from 1, or 0 for none; and how many pieces there
+    /// are.
     pub fn pieces(&self) -> (Vec<usize>, usize) {
-        let mut pieces = vec![0; self.cells.len()];
+        let mut pieces = vec![0; self.paper.len()];
         let mut count = 0;
-        for start in 0..self.cells.len() {
+        for start in 0..self.paper.len() {
             if pieces.get(start) != Some(&0) || !self.is_paper(start) {
                 continue;
             }
@@ -83,19 +59,15 @@ impl Paper {
                     Some(slot) if *slot == 0 && self.is_paper(place) => *slot = count,
                     _ => continue,
                 }
-                open.extend(self.around(place));
+                open.extend(self.squares.around(place));
             }
         }
         (pieces, count)
     }
 
-    /// A square and those around it.
-    pub fn around(&self, place: usize) -> impl Iterator<Item = usize> + use<> {
-        let (columns, rows) = (self.columns, self.cells.len() / self.columns);
-        let (column, row) = (place % columns, place / columns);
-        let across = column.saturating_sub(1)..(column + 2).min(columns);
-        (row.saturating_sub(1)..(row + 2).min(rows))
-            .flat_map(move |y| across.clone().map(move |x| y * columns + x))
+    /// The squares.
+    pub fn squares(&self) -> Squares {
+        self.squares
     }
 }
 
@@ -131,10 +103,10 @@ mod tests {
             }])
         });
         let paper = Paper::of(&even, 20);
-        let at = |x: i32| paper.is_paper(paper.place(x, 150).unwrap());
+        let at = |x: i32| paper.at(x as f32, 150.0);
         assert!(at(100) && at(300), "print, in the light and in the shade");
         assert!(!at(500), "the gutter");
         assert!(!at(700), "the grain");
-        assert_eq!(paper.place(800, 0), None);
+        assert!(!paper.at(800.0, 0.0), "outside");
     }
 }

@@ -120,9 +120,7 @@ impl Printed {
         let (pieces, count) = paper.pieces();
         let mut counts = vec![0u32; count + 1];
         for letter in &letters {
-            let place = paper.place(letter.middle_x() as i32, letter.middle_y() as i32);
-            let piece = place.and_then(|place| pieces.get(place)).copied().unwrap_or(0);
-            counts[piece] += 1;
+            counts[piece(letter, paper, &pieces)] += 1;
         }
         let most = counts.iter().copied().max().unwrap_or(0) as f32;
         let carries = counts.iter().map(|n| *n as f32 >= Printed::LEAST * most).collect();
@@ -130,10 +128,14 @@ impl Printed {
     }
 
     fn holds(&self, paper: &Paper, blob: &Blob) -> bool {
-        let place = paper.place(blob.middle_x() as i32, blob.middle_y() as i32);
-        let piece = place.and_then(|place| self.pieces.get(place));
-        piece.and_then(|piece| self.carries.get(*piece)).copied().unwrap_or(false)
+        self.carries[piece(blob, paper, &self.pieces)]
     }
+}
+
+/// The piece of paper on which the middle of a blob is; 0 for none.
+fn piece(blob: &Blob, paper: &Paper, pieces: &[usize]) -> usize {
+    let place = paper.squares().place(blob.middle_x() as i32, blob.middle_y() as i32);
+    place.and_then(|place| pieces.get(place)).copied().unwrap_or(0)
 }
 
 /// Small angles are left to the shape of the sheet: a quarter turn loses nothing, others do.
@@ -171,7 +173,7 @@ impl Level {
     }
 
     fn sheet(&self, leaf: Leaf) -> LeafSheet {
-        let patch = around(&leaf.letters, &self.leaders, self.x_height);
+        let patch = patch(&leaf.letters, &self.leaders, self.x_height);
         let leans = strokes::leans(&self.even, &patch);
         let within =
             |row: &&Vec<Blob>| row.iter().all(|dot| patch.holds(dot.middle_x(), dot.middle_y()));
@@ -188,7 +190,7 @@ impl Level {
 }
 
 /// The patch around the lines of print, with a little room; `leaders` start in them, and numbers stand behind.
-fn around(letters: &[Blob], leaders: &[Vec<Blob>], x_height: f32) -> Patch {
+fn patch(letters: &[Blob], leaders: &[Vec<Blob>], x_height: f32) -> Patch {
     let chains = lines::trace(letters, x_height, Reach::BENT);
     let lines = chains.iter().filter(|c| c.len() >= 3).flatten().map(|&i| &letters[i]);
     let Some(print) = ink::around(lines) else {

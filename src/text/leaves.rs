@@ -1,7 +1,7 @@
 //! The leaves of a picture: one page, or two where a dark gutter parts them. Specks beside the paper belong to none.
 
 use super::ink::Blob;
-use crate::photo::Paper;
+use crate::photo::{Paper, Squares};
 use image::GrayImage;
 
 /// Side of a square of paper, in letter heights.
@@ -13,7 +13,7 @@ const FEWEST_LETTERS: f32 = 0.05;
 /// The pieces of paper with print on them.
 #[derive(Debug, Clone)]
 pub struct Leaves {
-    paper: Paper,
+    squares: Squares,
     /// For each square its leaf, from 1 in reading order; 0 for what is none.
     leaves: Vec<usize>,
 }
@@ -23,7 +23,7 @@ impl Leaves {
     pub fn of(grey: &GrayImage, letters: &[Blob], letter: f32) -> Leaves {
         let paper = Paper::of(grey, ((letter * SIDE) as u32).max(8));
         let (pieces, count) = paper.pieces();
-        let mut found = Leaves { paper, leaves: pieces };
+        let mut found = Leaves { squares: paper.squares(), leaves: pieces };
         // Of each piece the letters on it and the sum of their distances from the left.
         let mut print = vec![(0f32, 0f32); count + 1];
         for blob in letters.iter().filter(|b| (0.6..2.5).contains(&b.height_in(letter))) {
@@ -52,9 +52,10 @@ impl Leaves {
     /// From 1 in reading order.
     pub fn leaf(&self, blob: &Blob) -> Option<usize> {
         let area = blob.area;
-        let place = self.paper.place((area.left + area.right) / 2, (area.top + area.bottom) / 2)?;
+        let place =
+            self.squares.place((area.left + area.right) / 2, (area.top + area.bottom) / 2)?;
         let leaf = |place: usize| self.leaves.get(place).copied().filter(|leaf| *leaf > 0);
-        leaf(place).or_else(|| self.paper.around(place).find_map(leaf))
+        leaf(place).or_else(|| self.squares.around(place).find_map(leaf))
     }
 }
 

@@ -3,6 +3,7 @@
 //! the lines are, and place by place.
 
 use crate::geom::Rect;
+use crate::photo::Squares;
 use image::GrayImage;
 
 /// Side of a place, in pixels: some lines of print, a few words wide.
@@ -17,8 +18,8 @@ type Counts = [u64; 256];
 
 /// A limit for each place of a picture.
 pub struct Limit {
-    places: Places,
-    /// Grey of each place, row by row.
+    places: Squares,
+    /// Grey of each place.
     levels: Vec<f32>,
 }
 
@@ -26,12 +27,12 @@ impl Limit {
     /// The limit of each place, whatever is there.
     pub fn anywhere(grey: &GrayImage) -> Limit {
         let (right, bottom) = (grey.width() as i32, grey.height() as i32);
-        Places::of(grey).limit(grey, &[Rect { left: 0, top: 0, right, bottom }])
+        limit(Squares::over(grey, SIDE), grey, &[Rect { left: 0, top: 0, right, bottom }])
     }
 
     /// The limit of each place, from the pixels within `lines` alone; none without lines.
     pub fn near(grey: &GrayImage, lines: &[Rect]) -> Option<Limit> {
-        (!lines.is_empty()).then(|| Places::of(grey).limit(grey, lines))
+        (!lines.is_empty()).then(|| limit(Squares::over(grey, SIDE), grey, lines))
     }
 
     /// The limit moved by `share` of its way to white.
@@ -48,92 +49,60 @@ impl Limit {
         for (y, line) in dark.chunks_exact_mut(width).enumerate() {
             // The limit changes slowly: a few lines may share it.
             if y % 8 == 0 {
-                let at = |x: usize| self.at(x as f32, y as f32) as u8;
+                let at = |x: usize| self.places.between(&self.levels, x as f32, y as f32) as u8;
                 limits.iter_mut().enumerate().for_each(|(x, l)| *l = at(x));
             }
             line.iter_mut().zip(&limits).for_each(|(v, l)| *v = if *v < *l { 255 } else { 0 });
         }
         dark
     }
-
-    /// Bilinear between the middles of the four places around.
-    fn at(&self, x: f32, y: f32) -> f32 {
-        let Places { columns, rows } = self.places;
-        let cell = |v: f32, count: usize| {
-            let at = (v / SIDE as f32 - 0.5).clamp(0.0, count as f32 - 1.0);
-            (at as usize, at.fract())
-        };
-        let ((cx, fx), (cy, fy)) = (cell(x, columns), cell(y, rows));
-        let (right, below) = ((cx + 1).min(columns - 1), (cy + 1).min(rows - 1));
-        let level = |c: usize, r: usize| self.levels.get(r * columns + c).copied().unwrap_or(128.0);
-        let upper = level(cx, cy) * (1.0 - fx) + level(right, cy) * fx;
-        let lower = level(cx, below) * (1.0 - fx) + level(right, below) * fx;
-        upper * (1.0 - fy) + lower * fy
-    }
 }
 
-/// Squares of a picture, row by row.
-#[derive(Debug, Clone, Copy)]
-struct Places {
-    columns: usize,
-    rows: usize,
+/// Otsu's threshold at each place, over the pixels near edges only, because most of a page is paper and would
+/// pull a plain threshold up into show-through.
+/// (N. Otsu, A Threshold Selection Method from Gray-Level Histograms, 1979.)
+fn limit(places: Squares, grey: &GrayImage, lines: &[Rect]) -> Limit {
+    let steep = count(places, grey, lines, |_, _, steep| Some(steep));
+    let edges: Vec<usize> = steep.iter().map(least_edge).collect();
+    let greys = count(places, grey, lines, |place, here, steep| {
+        edges.get(place).is_some_and(|edge| steep > *edge).then_some(here)
+    });
+    Limit { places, levels: greys.iter().map(|g| f32::from(otsu(g))).collect() }
 }
 
-impl Places {
-    fn of(grey: &GrayImage) -> Places {
-        let count = |size: u32| size.div_ceil(SIDE).max(1) as usize;
-        Places { columns: count(grey.width()), rows: count(grey.height()) }
-    }
-
-    /// Otsu's threshold at each place, over the pixels near edges only, because most of a page is paper and would
-    /// pull a plain threshold up into show-through.
-    /// (N. Otsu, A Threshold Selection Method from Gray-Level Histograms, 1979.)
-    fn limit(self, grey: &GrayImage, lines: &[Rect]) -> Limit {
-        let steep = self.count(grey, lines, |_, _, steep| Some(steep));
-        let edges: Vec<usize> = steep.iter().map(least_edge).collect();
-        let greys = self.count(grey, lines, |place, here, steep| {
-            edges.get(place).is_some_and(|edge| steep > *edge).then_some(here)
-        });
-        Limit { places: self, levels: greys.iter().map(|g| f32::from(otsu(g))).collect() }
-    }
-
-    /// Counts what `value` takes of a place, a grey and a steepness; each place with those around it.
-    fn count(
-        self,
-        grey: &GrayImage,
-        lines: &[Rect],
-        value: impl Fn(usize, usize, usize) -> Option<usize>,
-    ) -> Vec<Counts> {
-        let mut counts = vec![[0u64; 256]; self.columns * self.rows];
-        for line in lines {
-            steepness(grey, *line, |x, y, here, steep| {
-                let place = (y / SIDE) as usize * self.columns + (x / SIDE) as usize;
-                if let Some(value) = value(place, here, steep)
-                    && let Some(count) = counts.get_mut(place).and_then(|c| c.get_mut(value))
-                {
-                    *count += 1;
-                }
-            });
-        }
-        let mut whole = [0u64; 256];
-        counts.iter().for_each(|c| add(&mut whole, c, 1));
-        let all: u64 = whole.iter().sum();
-        let share = whole.map(|n| (n * WHOLE).div_ceil(all.max(1)));
-        let smooth = |place: usize| {
-            let (column, row) = (place % self.columns, place / self.columns);
-            let mut sum = share;
-            for y in row.saturating_sub(1)..(row + 2).min(self.rows) {
-                for x in column.saturating_sub(1)..(column + 2).min(self.columns) {
-                    let weight = if (x, y) == (column, row) { OWN } else { 1 };
-                    if let Some(near) = counts.get(y * self.columns + x) {
-                        add(&mut sum, near, weight);
-                    }
-                }
+/// Counts what `value` takes of a place, a grey and a steepness; each place with those around it.
+fn count(
+    places: Squares,
+    grey: &GrayImage,
+    lines: &[Rect],
+    value: impl Fn(usize, usize, usize) -> Option<usize>,
+) -> Vec<Counts> {
+    let mut counts = vec![[0u64; 256]; places.count()];
+    for line in lines {
+        steepness(grey, *line, |x, y, here, steep| {
+            if let Some(place) = places.place(x as i32, y as i32)
+                && let Some(value) = value(place, here, steep)
+                && let Some(count) = counts.get_mut(place).and_then(|c| c.get_mut(value))
+            {
+                *count += 1;
             }
-            sum
-        };
-        (0..counts.len()).map(smooth).collect()
+        });
     }
+    let mut whole = [0u64; 256];
+    counts.iter().for_each(|c| add(&mut whole, c, 1));
+    let all: u64 = whole.iter().sum();
+    let share = whole.map(|n| (n * WHOLE).div_ceil(all.max(1)));
+    let smooth = |place: usize| {
+        let mut sum = share;
+        for near in places.around(place) {
+            let weight = if near == place { OWN } else { 1 };
+            if let Some(counts) = counts.get(near) {
+                add(&mut sum, counts, weight);
+            }
+        }
+        sum
+    };
+    (0..counts.len()).map(smooth).collect()
 }
 
 /// Every other row of `area`: for each pixel its place, its grey, and the difference of greys across it.

@@ -35,6 +35,8 @@ const COLUMN: usize = 10;
 const COLUMN_ASCENDING: f64 = 0.9;
 /// A page ascends if this share of its numbers does.
 const ASCENDING: f64 = 0.8;
+/// So many entries in a row do not begin on one page: the number has lost a figure.
+const STUCK: usize = 10;
 /// What a number out of order keeps of its probability. By trial: most are misread, some are printed so.
 const OUT_OF_ORDER: f64 = 0.4;
 
@@ -73,25 +75,26 @@ pub fn settle(rows: &mut [Row]) {
     let position = |r: &Row| label::position(r.page.as_deref().filter(|_| r.pages.is_empty())?);
     let numbered: Vec<(usize, u8, i64)> =
         rows.iter().enumerate().filter_map(|(i, r)| Some((i, r.column, position(r)?))).collect();
+    let (stuck, numbered): (Vec<_>, Vec<_>) =
+        numbered.chunk_by(|a, b| a.2 == b.2).partition(|same| same.len() >= STUCK);
+    let (stuck, numbered) = (stuck.concat(), numbered.concat());
     let numbers: Vec<i64> = numbered.iter().map(|n| n.2).collect();
     let kept = longest_ascent(&numbers);
-    let ascends = |kept: usize, all: usize, share: f64| kept as f64 >= share * all as f64;
-    let of_column = |column: u8| -> Vec<i64> {
-        numbered.iter().filter(|n| n.1 == column).map(|n| n.2).collect()
+    let page = numbers.len() >= 5 && kept.len() as f64 >= ASCENDING * numbers.len() as f64;
+    let column = |column: u8| {
+        let of_column = numbered.iter().filter(|n| n.1 == column);
+        let numbers: Vec<i64> = of_column.map(|n| n.2).collect();
+        let ascent = longest_ascent(&numbers).len() as f64;
+        numbers.len() >= COLUMN && ascent >= COLUMN_ASCENDING * numbers.len() as f64
     };
-    let column_ascends = |column: u8| {
-        let numbers = of_column(column);
-        numbers.len() >= COLUMN
-            && ascends(longest_ascent(&numbers).len(), numbers.len(), COLUMN_ASCENDING)
-    };
-    let page = numbers.len() >= 5 && ascends(kept.len(), numbers.len(), ASCENDING);
-    if !page && !(1..=4).any(column_ascends) {
-        return;
-    }
-    for (place, (i, ..)) in numbered.iter().enumerate() {
-        if kept.contains(&place) {
-            continue;
-        }
+    let columns = rows.iter().map(|r| r.column).max().unwrap_or(0);
+    let ascends = page || (1..=columns).any(column);
+    let out_of_order = numbered
+        .iter()
+        .enumerate()
+        .filter(|(place, _)| ascends && !kept.contains(place))
+        .map(|(_, number)| number);
+    for (i, ..) in out_of_order.chain(&stuck) {
         if let Some(row) = rows.get_mut(*i) {
             row.probability *= OUT_OF_ORDER;
             row.doubt = row.probability < SURE;
@@ -153,7 +156,7 @@ mod tests {
     #[test]
     fn a_column_that_lost_its_last_figures_in_the_gutter_is_in_doubt() {
         let mut rows: Vec<Row> = (0..14).map(|i| row(760 + i, 1)).collect();
-        rows.extend((0..10).map(|_| row(7, 2)));
+        rows.extend((0..20).map(|_| row(7, 2)));
         settle(&mut rows);
         assert!(rows.iter().all(|r| r.doubt == (r.column == 2)));
     }
