@@ -89,7 +89,10 @@ impl Path<'_> {
                 _ => vec![1.0; here.mass.len()],
             };
             let mut message = Posterior { start: here.start, mass: back };
+            here.mass.truncate(message.mass.len());
             here.mass.iter_mut().zip(&message.mass).for_each(|(p, b)| *p *= b);
+            // Paths through cells without any posterior add nothing to the places before either.
+            message.keep(here.kept(EXACT));
             here.normalise(self.trim);
             node.readings.iter().for_each(|r| message.weigh(r, self.cells));
             message.scale();
@@ -153,9 +156,10 @@ fn forward_step(before: &Posterior, gap: &Gap, last: i32, trim: f64) -> Posterio
     let tail_reach = ((trim / thinnest).ln() / gap.decay.ln()).max(0.0) as usize;
     let length = room.min(before.mass.len() + tail_reach.max(gap.core.len()));
     let mut mass = vec![0.0; length];
-    for (i, p) in before.mass.iter().enumerate() {
-        let Some(reach) = mass.get_mut(i..) else { continue };
-        reach.iter_mut().zip(&gap.core).for_each(|(to, share)| *to += p * share);
+    // Gap by gap and not page by page: the inner loop then runs over neighbours, several at a time.
+    for (reach, share) in gap.core.iter().enumerate().rev() {
+        let Some(reached) = mass.get_mut(reach..) else { continue };
+        reached.iter_mut().zip(&before.mass).for_each(|(to, p)| *to += p * share);
     }
     let mut tail = 0.0;
     let share = gap.surprise * (1.0 - gap.decay);
@@ -171,26 +175,19 @@ fn forward_step(before: &Posterior, gap: &Gap, last: i32, trim: f64) -> Posterio
     Posterior { start: before.start, mass }
 }
 
-/// For each page of `here`: how well `later`, the message at the next place, is explained from it.
+/// For each cell of `here`: how well `later`, the message at the next place, is explained from it.
 fn backward_step(later: &Posterior, gap: &Gap, here: &Posterior) -> Vec<f64> {
     let end = (later.start + later.mass.len() as i32).max(here.start);
-    let length = usize::try_from(end - here.start).unwrap_or(0).max(here.mass.len());
+    let length = usize::try_from(end - here.start).unwrap_or(0).max(1);
     let at = |i: usize| {
         let index = usize::try_from(here.start + i as i32 - later.start).ok();
         index.and_then(|k| later.mass.get(k)).copied().unwrap_or(0.0)
     };
     let aligned: Vec<f64> = (0..length).map(at).collect();
-    // Each later page gives its share to the pages before it: written so that the inner loop runs over
-    // neighbours and can be done several at a time.
     let mut back = vec![0.0; length];
-    let nearest: Vec<f64> = gap.core.iter().rev().copied().collect();
-    for (page, value) in aligned.iter().enumerate().filter(|(_, value)| **value > 0.0) {
-        let first = (page + 1).saturating_sub(nearest.len());
-        let skipped = nearest.len() - (page + 1 - first);
-        let (Some(reach), Some(near)) = (back.get_mut(first..=page), nearest.get(skipped..)) else {
-            continue;
-        };
-        reach.iter_mut().zip(near).for_each(|(to, share)| *to += value * share);
+    for (reach, share) in gap.core.iter().enumerate() {
+        let Some(reached) = aligned.get(reach..) else { break };
+        back.iter_mut().zip(reached).for_each(|(to, value)| *to += value * share);
     }
     let mut tail = 0.0;
     for (to, value) in back.iter_mut().zip(&aligned).rev() {

@@ -2,6 +2,7 @@
 //! model uses the same for cells, the parts of a page it counts in.
 
 use super::channel::Emission;
+use std::ops::Range;
 
 /// Where one place may start, by pages (in the passes of the path: by cells).
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -90,18 +91,12 @@ impl Posterior {
     /// Scales to sum one and drops what is negligible at both ends; returns the sum before.
     pub(super) fn normalise(&mut self, trim: f64) -> f64 {
         let sum = sum(&self.mass);
-        let largest = largest(&self.mass);
         if !(sum > 0.0 && sum.is_finite()) {
             let even = 1.0 / self.mass.len().max(1) as f64;
             self.mass.iter_mut().for_each(|p| *p = even);
             return f64::MIN_POSITIVE;
         }
-        let kept = |p: &f64| *p > largest * trim;
-        let front = self.mass.iter().position(kept).unwrap_or(0);
-        let back = self.mass.iter().rposition(kept).unwrap_or(0);
-        self.mass.truncate(back + 1);
-        self.mass.drain(..front);
-        self.start += front as i32;
+        self.keep(self.kept(trim));
         let scale = 1.0 / sum;
         self.mass.iter_mut().for_each(|p| *p *= scale);
         sum
@@ -124,14 +119,30 @@ impl Posterior {
         let index = |cell: i32| usize::try_from(cell - self.start).unwrap_or(0);
         let (from, to) = (index(first * cells), index((last + 1) * cells).min(self.mass.len()));
         if self.mass.get(from..to).is_some_and(|kept| kept.iter().any(|p| *p > 0.0)) {
-            self.mass.truncate(to);
-            self.mass.drain(..from);
-            self.start += from as i32;
+            self.keep(from..to);
         }
+    }
+
+    /// Indices from the first to the last mass that is over `trim` of the largest.
+    pub(super) fn kept(&self, trim: f64) -> Range<usize> {
+        let least = largest(&self.mass) * trim;
+        let front = self.mass.iter().position(|p| *p > least).unwrap_or(0);
+        let back = self.mass.iter().rposition(|p| *p > least).unwrap_or(0);
+        front..back + 1
+    }
+
+    /// Drops all masses but these.
+    pub(super) fn keep(&mut self, range: Range<usize>) {
+        self.mass.truncate(range.end);
+        self.mass.drain(..range.start.min(self.mass.len()));
+        self.start += range.start as i32;
     }
 
     /// Cells added up to pages.
     pub(super) fn by_page(&self, cells: i32) -> Posterior {
+        if cells == 1 {
+            return self.clone();
+        }
         let start = self.start.div_euclid(cells);
         let mut mass = vec![0.0; self.mass.len() / cells as usize + 2];
         for (cell, p) in self.pages() {
