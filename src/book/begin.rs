@@ -21,8 +21,10 @@ const BLANK: [f64; 4] = [0.4, 0.25, 0.2, 0.15];
 /// Sections of small books that run on where the one before ends; by trial.
 const RUN_ON: f64 = 0.05;
 
-/// Cells a place may begin on, with their probabilities.
-type Targets = [(i32, f64); BLANK.len() + 1];
+/// The first head of a page that is not before `cell`.
+fn head(cell: i32, cells: i32) -> i32 {
+    cell + (-cell).rem_euclid(cells)
+}
 
 /// What the readings say of a habit: how often it could be followed, and how often it was.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
@@ -43,26 +45,29 @@ impl Begin {
     }
 
     /// Where a place begins when the text before it ends in `cell`.
-    fn targets(self, cell: i32, cells: i32) -> Targets {
-        let head = -(-cell).div_euclid(cells);
-        let mut targets = [(cell, 0.0); BLANK.len() + 1];
+    fn targets(self, cell: i32, cells: i32) -> impl Iterator<Item = (i32, f64)> {
+        let mut targets = [(cell, 1.0); BLANK.len() + 1];
+        let mut count = 1;
         match self {
-            Begin::NewPage(share) if head * cells != cell => {
+            Begin::NewPage(share) if cell.rem_euclid(cells) != 0 => {
                 targets[0].1 = 1.0 - share;
-                targets[1] = (head * cells, share);
+                targets[1] = (head(cell, cells), share);
+                count = 2;
             }
             Begin::Section(odd) => {
                 let share = |page: i32| if page % 2 == 0 { 1.0 - odd } else { odd };
-                let pages = || (head..).zip(BLANK).map(|(page, blank)| (page, blank * share(page)));
+                let first = head(cell, cells) / cells;
+                let pages = || (first..).zip(BLANK).map(|(page, blank)| (page, blank * share(page)));
                 let sum: f64 = pages().map(|p| p.1).sum();
                 for (target, (page, likely)) in targets.iter_mut().zip(pages()) {
                     *target = (page * cells, (1.0 - RUN_ON) * likely / sum);
                 }
                 targets[BLANK.len()].1 = RUN_ON;
+                count = targets.len();
             }
-            _ => targets[0].1 = 1.0,
+            _ => {}
         }
-        targets
+        targets.into_iter().take(count)
     }
 
     /// Where a place begins when the one before it ends as `ended`.

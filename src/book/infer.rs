@@ -205,24 +205,26 @@ fn kind_names(entry: &Entry) -> [String; 3] {
     [section.into(), format!("level {}", entry.level), part.into()]
 }
 
-/// Which labels lie outside the longest sequence that never goes back.
+/// Which labels lie outside the longest sequence that never goes back (Fredman, "On computing the length
+/// of longest increasing subsequences", Discrete Mathematics 11, 1975).
 fn out_of_order(labels: &[Option<Label>]) -> Vec<bool> {
-    let mut best: Vec<(usize, Option<usize>)> = Vec::with_capacity(labels.len());
+    // For each length the last sequence of it, which ends with the least label, and where it ends.
+    let mut ends: Vec<(&Label, usize)> = Vec::new();
+    let mut before = vec![None; labels.len()];
     for (i, label) in labels.iter().enumerate() {
-        let earlier = best.iter().zip(labels).enumerate().take(i);
-        let before = label.as_ref().and_then(|_| {
-            let fits = earlier.filter(|(_, (_, l))| l.is_some() && *l <= label);
-            fits.max_by_key(|(_, (b, _))| b.0).map(|(j, (b, _))| (j, b.0))
-        });
-        best.push((before.map_or(0, |b| b.1) + usize::from(label.is_some()), before.map(|b| b.0)));
+        let Some(label) = label else { continue };
+        let length = ends.partition_point(|end| end.0 <= label);
+        before[i] = length.checked_sub(1).map(|shorter| ends[shorter].1);
+        match ends.get_mut(length) {
+            Some(end) => *end = (label, i),
+            None => ends.push((label, i)),
+        }
     }
     let mut wild: Vec<bool> = labels.iter().map(Option::is_some).collect();
-    let mut at = (0..best.len()).max_by_key(|i| best.get(*i).map(|b| b.0));
+    let mut at = ends.last().map(|end| end.1);
     while let Some(i) = at {
-        if let Some(slot) = wild.get_mut(i) {
-            *slot = false;
-        }
-        at = best.get(i).and_then(|b| b.1);
+        wild[i] = false;
+        at = before[i];
     }
     wild
 }

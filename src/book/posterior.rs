@@ -104,13 +104,15 @@ impl Posterior {
 
     /// Multiplies by what was read, but for the reading's floor, which is the same on every page.
     pub(super) fn weigh(&mut self, reading: &Emission, cells: i32) {
-        for (page, peak) in &reading.peaks {
-            for cell in page * cells..(page + 1) * cells {
-                let at = usize::try_from(cell - self.start).ok();
-                if let Some(p) = at.and_then(|i| self.mass.get_mut(i)) {
-                    *p *= (reading.floor + peak) / reading.floor;
-                }
-            }
+        let first = self.start.div_euclid(cells);
+        let end = self.start + self.mass.len() as i32;
+        let peaks = reading.peaks.iter().skip(reading.peaks.partition_point(|p| p.0 < first));
+        for (page, peak) in peaks.take_while(|p| p.0 * cells < end) {
+            let index = |cell: i32| usize::try_from(cell - self.start).unwrap_or(0);
+            let range = index(page * cells)..index((page + 1) * cells).min(self.mass.len());
+            let factor = (reading.floor + peak) / reading.floor;
+            let weighed = self.mass.get_mut(range).into_iter().flatten();
+            weighed.for_each(|p| *p *= factor);
         }
     }
 
