@@ -21,10 +21,8 @@ const BLANK: [f64; 4] = [0.4, 0.25, 0.2, 0.15];
 /// Sections of small books that run on where the one before ends; by trial.
 const RUN_ON: f64 = 0.05;
 
-/// The first head of a page that is not before `cell`.
-fn head(cell: i32, cells: i32) -> i32 {
-    cell + (-cell).rem_euclid(cells)
-}
+/// Pages at whose heads a place may begin, with their probabilities.
+type Heads = [(i32, f64); BLANK.len()];
 
 /// What the readings say of a habit: how often it could be followed, and how often it was.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
@@ -44,42 +42,59 @@ impl Begin {
         }
     }
 
-    /// Where a place begins when the text before it ends in `cell`.
-    fn targets(self, cell: i32, cells: i32) -> impl Iterator<Item = (i32, f64)> {
-        let mut targets = [(cell, 1.0); BLANK.len() + 1];
-        let mut count = 1;
+    /// Of texts that end before the head of `page`, after that of the page before: the share that the
+    /// place follows at once, and the heads where it begins otherwise.
+    fn split(self, page: i32) -> (f64, Heads) {
+        let mut heads = [(page, 0.0); BLANK.len()];
         match self {
-            Begin::NewPage(share) if cell.rem_euclid(cells) != 0 => {
-                targets[0].1 = 1.0 - share;
-                targets[1] = (head(cell, cells), share);
-                count = 2;
+            Begin::Anywhere => (1.0, heads),
+            Begin::NewPage(share) => {
+                heads[0].1 = share;
+                (1.0 - share, heads)
             }
             Begin::Section(odd) => {
                 let share = |page: i32| if page % 2 == 0 { 1.0 - odd } else { odd };
-                let first = head(cell, cells) / cells;
-                let pages = || (first..).zip(BLANK).map(|(page, blank)| (page, blank * share(page)));
-                let sum: f64 = pages().map(|p| p.1).sum();
-                for (target, (page, likely)) in targets.iter_mut().zip(pages()) {
-                    *target = (page * cells, (1.0 - RUN_ON) * likely / sum);
+                for ((head, page), blank) in heads.iter_mut().zip(page..).zip(BLANK) {
+                    *head = (page, blank * share(page));
                 }
-                targets[BLANK.len()].1 = RUN_ON;
-                count = targets.len();
+                let sum: f64 = heads.iter().map(|h| h.1).sum();
+                heads.iter_mut().for_each(|h| h.1 = (1.0 - RUN_ON) * h.1 / sum);
+                (RUN_ON, heads)
             }
-            _ => {}
         }
-        targets.into_iter().take(count)
+    }
+
+    /// Whether the habit has a say where the text before ends at the head of a page, or elsewhere.
+    fn is_free(self, at_head: bool) -> bool {
+        match self {
+            Begin::Anywhere => false,
+            Begin::NewPage(_) => !at_head,
+            Begin::Section(_) => true,
+        }
+    }
+
+    /// Whether a place that begins on `page`, moved to its head or not, follows the habit.
+    fn follows(self, page: i32, moved: bool) -> bool {
+        match self {
+            Begin::Anywhere => false,
+            Begin::NewPage(_) => moved,
+            Begin::Section(_) => page % 2 != 0,
+        }
     }
 
     /// Where a place begins when the one before it ends as `ended`.
     pub fn after(self, ended: &Posterior, cells: i32) -> Posterior {
-        let reach = (BLANK.len() as i32 + 1) * cells;
-        let mut mass = vec![0.0; ended.mass.len() + reach as usize];
-        for (cell, p) in (ended.start..).zip(&ended.mass) {
-            for (target, share) in self.targets(cell, cells) {
-                let at = usize::try_from(target - ended.start).ok();
-                if let Some(to) = at.and_then(|i| mass.get_mut(i)) {
-                    *to += p * share;
-                }
+        let mut mass = vec![0.0; ended.mass.len() + BLANK.len() * cells as usize];
+        for (page, cells_before) in up_to_heads(ended, cells) {
+            let (stay, heads) = self.split(page);
+            let mut moved = 0.0;
+            for (i, at_head) in cells_before {
+                let (p, free) = (ended.mass[i], self.is_free(at_head));
+                mass[i] += if free { stay * p } else { p };
+                moved += if free { p } else { 0.0 };
+            }
+            for (head, share) in heads {
+                mass[(head * cells - ended.start) as usize] += share * moved;
             }
         }
         Posterior { start: ended.start, mass }
@@ -90,45 +105,51 @@ impl Begin {
     pub fn before(self, begun: &Posterior, ended: &Posterior, cells: i32) -> (Vec<f64>, Habit) {
         let mut habit = Habit::default();
         let mut all = 0.0;
-        let back = (ended.start..)
-            .zip(&ended.mass)
-            .map(|(cell, p)| {
-                let mut sum = 0.0;
-                let mut followed = 0.0;
-                for (target, share) in self.targets(cell, cells) {
-                    let likely = share * begun.at(target);
-                    sum += likely;
-                    followed += if self.follows(cell, target, cells) { likely } else { 0.0 };
-                }
-                all += p * sum;
-                habit.times += p * followed;
-                habit.chances += if self.is_free(cell, cells) { p * sum } else { 0.0 };
-                sum
-            })
-            .collect();
+        let mut back = Vec::with_capacity(ended.mass.len());
+        for (page, cells_before) in up_to_heads(ended, cells) {
+            let (stay, heads) = self.split(page);
+            let (mut away, mut followed) = (0.0, 0.0);
+            for (head, share) in heads {
+                let likely = share * begun.at(head * cells);
+                away += likely;
+                followed += if self.follows(head, true) { likely } else { 0.0 };
+            }
+            for (i, at_head) in cells_before {
+                let (p, here) = (ended.mass[i], begun.at(ended.start + i as i32));
+                let explained = if self.is_free(at_head) {
+                    let on = if at_head { page } else { page - 1 };
+                    let stays = if self.follows(on, false) { stay * here } else { 0.0 };
+                    habit.times += p * (stays + followed);
+                    habit.chances += p * (stay * here + away);
+                    stay * here + away
+                } else {
+                    here
+                };
+                all += p * explained;
+                back.push(explained);
+            }
+        }
         if all > 0.0 {
             habit.times /= all;
             habit.chances /= all;
         }
         (back, habit)
     }
+}
 
-    /// Whether the habit has a say where the text before ends in `cell`.
-    fn is_free(self, cell: i32, cells: i32) -> bool {
-        match self {
-            Begin::Anywhere => false,
-            Begin::NewPage(_) => cell.rem_euclid(cells) != 0,
-            Begin::Section(_) => true,
-        }
-    }
-
-    fn follows(self, cell: i32, target: i32, cells: i32) -> bool {
-        match self {
-            Begin::Anywhere => false,
-            Begin::NewPage(_) => target != cell,
-            Begin::Section(_) => target.div_euclid(cells) % 2 != 0,
-        }
-    }
+/// For each page at whose head or before it some of `ended` lies, after the page before: the indices of
+/// these cells, and whether one is the head itself.
+fn up_to_heads(
+    ended: &Posterior,
+    cells: i32,
+) -> impl Iterator<Item = (i32, impl Iterator<Item = (usize, bool)>)> {
+    let (start, end) = (ended.start, ended.start + ended.mass.len() as i32);
+    let page_up = move |cell: i32| -(-cell).div_euclid(cells);
+    (page_up(start)..=page_up(end - 1)).map(move |page| {
+        let head = page * cells;
+        let before = (head - cells + 1).max(start)..(head + 1).min(end);
+        (page, before.map(move |cell| ((cell - start) as usize, cell == head)))
+    })
 }
 
 #[cfg(test)]

@@ -40,11 +40,22 @@ impl Gap {
         Gap { core, surprise: SURPRISE, decay: 1.0 - 1.0 / (8.0 * cells + 2.0 * length) }
     }
 
+    /// Mass of the tail at no gap at all.
+    pub fn tail(&self) -> f64 {
+        self.surprise * (1.0 - self.decay)
+    }
+
+    /// Cells to where nothing over `trim` is left.
+    pub fn reach(&self, trim: f64) -> usize {
+        let tail = (trim / self.tail()).ln() / self.decay.ln();
+        self.core.len().max(tail.max(0.0) as usize)
+    }
+
     /// Probability of a gap of `cells`.
     #[cfg(test)]
     pub fn at(&self, cells: i32) -> f64 {
         let Ok(cells) = usize::try_from(cells) else { return 0.0 };
-        let tail = self.surprise * (1.0 - self.decay) * self.decay.powi(cells as i32);
+        let tail = self.tail() * self.decay.powi(cells as i32);
         self.core.get(cells).copied().unwrap_or(0.0) + tail
     }
 }

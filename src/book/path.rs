@@ -150,9 +150,8 @@ impl Path<'_> {
 /// The distribution one gap further on, up to page `last` or where the tail falls under `trim`.
 fn forward_step(before: &Posterior, gap: &Gap, last: i32, trim: f64) -> Posterior {
     let room = usize::try_from(last - before.start + 1).unwrap_or(0).max(before.mass.len());
-    let thinnest = gap.surprise * (1.0 - gap.decay);
-    let tail_reach = ((trim / thinnest).ln() / gap.decay.ln()).max(0.0) as usize;
-    let length = room.min(before.mass.len() + tail_reach.max(gap.core.len()));
+    let near = before.mass.len() + gap.core.len();
+    let length = if room <= near { room } else { room.min(before.mass.len() + gap.reach(trim)) };
     let mut mass = vec![0.0; length];
     // Gap by gap and not page by page: the inner loop then runs over neighbours, several at a time.
     for (reach, share) in gap.core.iter().enumerate().rev() {
@@ -160,7 +159,7 @@ fn forward_step(before: &Posterior, gap: &Gap, last: i32, trim: f64) -> Posterio
         reached.iter_mut().zip(&before.mass).for_each(|(to, p)| *to += p * share);
     }
     let mut tail = 0.0;
-    let share = gap.surprise * (1.0 - gap.decay);
+    let share = gap.tail();
     let (near, far) = mass.split_at_mut(before.mass.len());
     for (to, p) in near.iter_mut().zip(&before.mass) {
         tail = tail * gap.decay + p;
@@ -187,10 +186,10 @@ fn backward_step(later: &Posterior, gap: &Gap, here: &Posterior) -> Vec<f64> {
         let Some(reached) = aligned.get(reach..) else { break };
         back.iter_mut().zip(reached).for_each(|(to, value)| *to += value * share);
     }
-    let mut tail = 0.0;
+    let (mut tail, share) = (0.0, gap.tail());
     for (to, value) in back.iter_mut().zip(&aligned).rev() {
         tail = tail * gap.decay + value;
-        *to += gap.surprise * (1.0 - gap.decay) * tail;
+        *to += share * tail;
     }
     back.truncate(here.mass.len());
     back
