@@ -174,24 +174,25 @@ fn forward_step(before: &Posterior, gap: &Gap, last: i32, trim: f64) -> Posterio
 
 /// For each cell of `here`: how well `later`, the message at the next place, is explained from it.
 fn backward_step(later: &Posterior, gap: &Gap, here: &Posterior) -> Vec<f64> {
-    let end = (later.start + later.mass.len() as i32).max(here.start);
-    let length = usize::try_from(end - here.start).unwrap_or(0).max(1);
-    let at = |i: usize| {
-        let index = usize::try_from(here.start + i as i32 - later.start).ok();
-        index.and_then(|k| later.mass.get(k)).copied().unwrap_or(0.0)
-    };
-    let aligned: Vec<f64> = (0..length).map(at).collect();
-    let mut back = vec![0.0; length];
-    for (reach, share) in gap.core.iter().enumerate() {
-        let Some(reached) = aligned.get(reach..) else { break };
-        back.iter_mut().zip(reached).for_each(|(to, value)| *to += value * share);
+    let shift = later.start - here.start;
+    let end = usize::try_from(shift + later.mass.len() as i32).unwrap_or(0);
+    let mut back = vec![0.0; end.clamp(1, here.mass.len())];
+    for (reach, share) in (0..).zip(&gap.core) {
+        let [skip, skip_later] = [shift - reach, reach - shift].map(|n| n.max(0) as usize);
+        let reached = later.mass.iter().skip(skip_later);
+        back.iter_mut().skip(skip).zip(reached).for_each(|(to, value)| *to += value * share);
     }
     let (mut tail, share) = (0.0, gap.tail());
-    for (to, value) in back.iter_mut().zip(&aligned).rev() {
+    for (i, value) in later.mass.iter().enumerate().rev() {
         tail = tail * gap.decay + value;
+        if let Some(to) = usize::try_from(shift + i as i32).ok().and_then(|i| back.get_mut(i)) {
+            *to += share * tail;
+        }
+    }
+    for to in back.iter_mut().take(shift.max(0) as usize).rev() {
+        tail *= gap.decay;
         *to += share * tail;
     }
-    back.truncate(here.mass.len());
     back
 }
 
