@@ -15,6 +15,8 @@ mod score;
 #[path = "../book/simulate.rs"]
 mod simulate;
 
+use limit::Planted;
+use misreadings::{PLANTS, as_this_reader, as_unsure, caught, surely};
 use score::{Photographed, book_of, measure, photograph};
 use simulate::{Dice, EXACT, Edition, Habits, USUAL};
 use std::time::Instant;
@@ -32,16 +34,29 @@ fn main() {
     ] {
         measure(&habits, which, editions.clone()).report(name);
     }
-    for plant in &misreadings::PLANTS {
-        let (good, all) = misreadings::caught(plant, &EXACT, editions.clone());
-        println!("planted, {}: {good} of {all} mended, doubted or harmless", plant.0);
+    for plant in &PLANTS {
+        for (sure, (good, all)) in [
+            ("as surely as a right one", caught(&surely(plant), &EXACT, editions.clone())),
+            ("as unsurely as this reader", caught(&as_unsure(plant), &EXACT, editions.clone())),
+        ] {
+            println!(
+                "planted, {}, read {sure}: {good} of {all} mended, doubted or harmless",
+                plant.0
+            );
+        }
     }
-    let mut sure = limit::sure_of(&EXACT, editions);
-    for share in [0.02, 0.04, 0.1] {
-        let caught = limit::caught(&mut sure, share);
-        println!(
-            "a page too few, knowing all habits: {caught:.3} caught by doubting {share} of the rest"
-        );
+    let (good, all) = caught(&as_this_reader, &EXACT, editions.clone());
+    println!("planted, as this reader misreads: {good} of {all} mended, doubted or harmless");
+    for (name, what) in
+        [("a page too few", Planted::PageTooFew), ("neighbour's page", Planted::NextRowsPage)]
+    {
+        let mut sure = limit::sure_of(what, &EXACT, editions.clone());
+        for share in [0.02, 0.025, 0.04, 0.1] {
+            let caught = limit::caught(&mut sure, share);
+            println!(
+                "{name}, knowing all habits: {caught:.3} caught by doubting {share} of the rest"
+            );
+        }
     }
     speed();
 }

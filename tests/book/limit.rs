@@ -1,6 +1,6 @@
 //! How well any map could do: an observer who knows the generator of `simulate`, each section's true
 //! scale and every habit, and weighs all paths through the book on sixteenths of a page. Its rows are read
-//! rightly but for planted ones, which are a page too few.
+//! rightly but for planted ones, which are a page too few or show the next row's page; it knows which.
 
 use super::simulate::*;
 use std::ops::Range;
@@ -8,8 +8,20 @@ use vitta::book::OutlinePlace;
 
 /// Parts of a page.
 const CELLS: usize = 16;
-/// What the observer expects of a reading: the page printed, one more, one less, any other.
-const READ: [f64; 4] = [0.98, 0.006, 0.002, 1e-5];
+/// What is planted.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Planted {
+    PageTooFew,
+    NextRowsPage,
+}
+
+/// What the observer expects: a reading of the page printed.
+const RIGHT: f64 = 0.98;
+/// Of one more, one less, any other page: where pages too few are planted; where pages of the next row
+/// are and a row beside it shows the same page, whichever its own is; and where none does.
+const TOO_FEW: [f64; 3] = [0.006, 0.002, 1e-5];
+const ECHO: [f64; 3] = [0.006; 3];
+const ALONE: [f64; 3] = [1e-5; 3];
 
 /// Masses of cells from `start` on.
 #[derive(Clone)]
@@ -40,6 +52,7 @@ struct Known {
     /// Cells it may begin on.
     cells: Range<usize>,
     read: Vec<usize>,
+    misread: [f64; 3],
 }
 
 impl Known {
@@ -67,15 +80,16 @@ impl Known {
             opens: if place.level == 1 { OPENS } else { 0.0 },
             cells: 0..0,
             read: lists.iter().filter(|listed| listed(place)).map(|_| page).collect(),
+            misread: TOO_FEW,
         }
     }
 
     fn seen(&self, cell: usize) -> f64 {
         let one = |read: &usize| match (cell / CELLS) as i64 - *read as i64 {
-            0 => READ[0],
-            1 => READ[1],
-            -1 => READ[2],
-            _ => READ[3],
+            0 => RIGHT,
+            1 => self.misread[0],
+            -1 => self.misread[1],
+            _ => self.misread[2],
         };
         self.read.iter().map(one).product()
     }
@@ -163,7 +177,7 @@ fn posteriors(known: &[Known]) -> Vec<f64> {
 }
 
 /// Of planted rows and of the others: how sure the observer is of the page read.
-pub fn sure_of(habits: &Habits, editions: Range<u64>) -> [Vec<f64>; 2] {
+pub fn sure_of(what: Planted, habits: &Habits, editions: Range<u64>) -> [Vec<f64>; 2] {
     let mut sure = [vec![], vec![]];
     for seed in editions {
         let dice = &mut Dice(1000 + seed);
@@ -174,8 +188,7 @@ pub fn sure_of(habits: &Habits, editions: Range<u64>) -> [Vec<f64>; 2] {
             places.map(|(i, place)| Known::new(&edition, habits, place, headed(i))).collect();
         let listed: Vec<usize> =
             (0..known.len()).filter(|i| formularies(edition.order[*i])).collect();
-        let planted: Vec<usize> = listed.into_iter().skip(dice.below(60)).step_by(60).collect();
-        planted.iter().for_each(|i| known[*i].read[0] -= 1);
+        let planted = plant(what, &mut known, &listed, dice.below(60));
         narrow(&mut known);
         for (i, p) in posteriors(&known).into_iter().enumerate() {
             let here = &known[i];
@@ -189,17 +202,49 @@ pub fn sure_of(habits: &Habits, editions: Range<u64>) -> [Vec<f64>; 2] {
     sure
 }
 
-/// Sets the cells each place may begin on: about its own readings, or between those of the others.
-fn narrow(known: &mut [Known]) {
-    let mut first = 1;
-    for here in known.iter_mut() {
-        first = here.read.iter().min().map_or(first, |page| page.saturating_sub(1));
-        here.cells.start = first * CELLS;
+/// Plants in every sixtieth row of the list from the row `first` on; returns the places.
+fn plant(what: Planted, known: &mut [Known], listed: &[usize], first: usize) -> Vec<usize> {
+    let printed: Vec<usize> = listed.iter().map(|i| known[*i].read[0]).collect();
+    let mut planted = Vec::new();
+    for row in (first..listed.len()).step_by(60) {
+        let read = match what {
+            Planted::PageTooFew => Some(printed[row] - 1),
+            Planted::NextRowsPage => printed.get(row + 1).copied().filter(|p| *p != printed[row]),
+        };
+        if let Some(read) = read {
+            known[listed[row]].read[0] = read;
+            planted.push(listed[row]);
+        }
     }
-    let mut last = known.iter().flat_map(|k| &k.read).max().unwrap_or(&0) + 60;
-    for here in known.iter_mut().rev() {
-        last = here.read.iter().max().map_or(last, |page| page + 3);
-        here.cells.end = last * CELLS;
+    if what == Planted::NextRowsPage {
+        let shown: Vec<usize> = listed.iter().map(|i| known[*i].read[0]).collect();
+        for (row, page) in shown.iter().enumerate() {
+            let beside = [row.wrapping_sub(1), row + 1].map(|r| shown.get(r) == Some(page));
+            known[listed[row]].misread = if beside.contains(&true) { ECHO } else { ALONE };
+        }
+    }
+    planted
+}
+
+/// Sets the cells each place may begin on: between what was read of the places before and after it,
+/// whichever of them is planted.
+fn narrow(known: &mut [Known]) {
+    let mut furthest = 1;
+    let before: Vec<usize> = known
+        .iter()
+        .map(|here| {
+            let before = furthest;
+            furthest = here.read.iter().copied().fold(furthest, usize::max);
+            before
+        })
+        .collect();
+    let mut nearest = furthest + 60;
+    for (here, before) in known.iter_mut().zip(before).rev() {
+        let after = nearest;
+        nearest = here.read.iter().copied().fold(nearest, usize::min);
+        let furthest = here.read.iter().copied().fold(before, usize::max);
+        here.cells =
+            before.min(nearest).saturating_sub(1) * CELLS..(after.max(furthest) + 3) * CELLS;
     }
 }
 

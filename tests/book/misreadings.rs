@@ -17,51 +17,78 @@ pub struct Number {
 }
 
 /// A kind of misreading: its name, and what becomes of the page; the second page is the next row's.
-type Plant = (&'static str, fn(&str, &str, &mut Dice) -> Option<Number>);
+type Plant = (&'static str, fn(&str, &str, &mut Dice) -> Option<String>);
 
-pub const PLANTS: [Plant; 5] = [
-    ("digit swapped", |page, _, dice| Some(surely(misread_digit(page, dice)))),
+pub const PLANTS: [Plant; 4] = [
+    ("digit swapped", |page, _, dice| Some(misread_digit(page, dice))),
     ("digit lost", |page, _, dice| {
         let mut digits = page.to_owned();
         digits.remove(dice.below(page.len()));
-        (page.len() > 1 && !digits.starts_with('0')).then(|| surely(digits))
+        (page.len() > 1 && !digits.starts_with('0')).then_some(digits)
     }),
-    ("neighbour's page", |page, next, _| (page != next).then(|| surely(next.to_owned()))),
-    ("a page too few", |page, _, _| page.parse::<u32>().ok().map(|n| surely((n - 1).to_string()))),
-    ("as this reader misreads", |page, _, dice| as_this_reader(page, dice)),
+    ("neighbour's page", |page, next, _| (page != next).then(|| next.to_owned())),
+    ("a page too few", |page, _, _| page.parse::<u32>().ok().map(|n| (n - 1).to_string())),
 ];
 
-/// Read as surely as a right number.
-fn surely(page: String) -> Number {
-    Number { labels: vec![(page, 0.985)], probability: 0.985, doubt: false }
+/// How a row is misread, given its page and the next row's.
+type Misreader<'a> = &'a dyn Fn(&str, &str, &mut Dice) -> Option<Number>;
+
+/// Misread so, and as surely as a right number.
+pub fn surely(plant: &Plant) -> impl Fn(&str, &str, &mut Dice) -> Option<Number> {
+    let number = |page| Number { labels: vec![(page, 0.985)], probability: 0.985, doubt: false };
+    move |page, next, dice| plant.1(page, next, dice).map(number)
+}
+
+/// Misread so, and as surely as this reader was of a misreading of that shape, or else of any.
+pub fn as_unsure(plant: &Plant) -> impl Fn(&str, &str, &mut Dice) -> Option<Number> {
+    |page, next, dice| {
+        let planted = plant.1(page, next, dice)?;
+        let alike = |m: &Misread| shape(&m.number.labels[0].0, &m.printed) == shape(&planted, page);
+        let mut number = carried(page, dice, alike).or_else(|| carried(page, dice, |_| true))?;
+        let weight = number.labels.first().map_or(number.probability, |label| label.1);
+        let others = number.labels.into_iter().skip(1).filter(|label| label.0 != planted);
+        number.labels = others.collect();
+        number.labels.insert(0, (planted, weight));
+        Some(number)
+    }
+}
+
+/// Misread as this reader once did.
+pub fn as_this_reader(page: &str, _: &str, dice: &mut Dice) -> Option<Number> {
+    let number = carried(page, dice, |_| true)?;
+    let first = &number.labels.first()?.0;
+    (first != page && !first.starts_with('0')).then_some(number)
 }
 
 /// A misreading that happened, and what was printed there.
-#[derive(serde::Deserialize)]
+#[derive(Clone, serde::Deserialize)]
 struct Misread {
     printed: String,
     #[serde(flatten)]
     number: Number,
 }
 
-/// One of the misreadings that happened, carried over to `page`.
-fn as_this_reader(page: &str, dice: &mut Dice) -> Option<Number> {
+/// How many digits were read, how many printed, and whether one alone was taken for another.
+fn shape(read: &str, printed: &str) -> (usize, usize, bool) {
+    let other = read.bytes().zip(printed.bytes()).filter(|(r, p)| r != p).count();
+    (read.len(), printed.len(), read.len() == printed.len() && other == 1)
+}
+
+/// One of the misreadings that happened to a number as long, and are `alike`, carried over to `page`.
+fn carried(page: &str, dice: &mut Dice, alike: impl Fn(&Misread) -> bool) -> Option<Number> {
     #[derive(serde::Deserialize)]
     struct Kept {
         misread: Vec<Misread>,
     }
     let text = include_str!("../../fixtures/books/misread-pages.json");
-    let kept: Kept = serde_json::from_str(text).unwrap();
-    let alike: Vec<&Misread> =
-        kept.misread.iter().filter(|m| m.printed.len() == page.len()).collect();
-    let Misread { printed, number } = alike.get(dice.below(alike.len().max(1)))?;
-    let mut number = number.clone();
+    let mut kept = serde_json::from_str::<Kept>(text).unwrap().misread;
+    kept.retain(|m| m.printed.len() == page.len() && alike(m));
+    let Misread { printed, mut number } = kept.get(dice.below(kept.len().max(1)))?.clone();
     for (label, _) in &mut number.labels {
-        *label = carried_over(label, printed, page);
+        *label = carried_over(label, &printed, page);
     }
     number.labels.retain(|(label, _)| label.parse::<u32>().is_ok_and(|n| n > 0));
-    let first = number.labels.first()?.0.clone();
-    (first != page && !first.starts_with('0')).then_some(number)
+    Some(number)
 }
 
 /// What was read of `printed`, had it been `page`: digits that were kept are exchanged, from the right.
@@ -81,13 +108,13 @@ fn carried_over(read: &str, printed: &str, page: &str) -> String {
 }
 
 /// How many planted misreadings were mended or doubted, or did no harm, of how many.
-pub fn caught(plant: &Plant, habits: &Habits, editions: Range<u64>) -> (usize, usize) {
+pub fn caught(misread: Misreader, habits: &Habits, editions: Range<u64>) -> (usize, usize) {
     let (mut good, mut all) = (0, 0);
     for seed in editions {
         let dice = &mut Dice(1000 + seed);
         let edition = Edition::print(habits, dice);
         let mut readings = photograph(&edition, habits, Photographed::All, dice);
-        let planted = plant_some(&mut readings, plant, dice);
+        let planted = plant_some(&mut readings, misread, dice);
         let book = book_of(&readings);
         for title in planted {
             let row = |e: &vitta::book::Entry| {
@@ -106,13 +133,13 @@ pub fn caught(plant: &Plant, habits: &Habits, editions: Range<u64>) -> (usize, u
 const PLANTED_IN: &str = "formularies.jpg";
 
 /// Plants in every sixtieth row; returns the titles of these rows.
-fn plant_some(readings: &mut [Reading], plant: &Plant, dice: &mut Dice) -> Vec<String> {
+fn plant_some(readings: &mut [Reading], misread: Misreader, dice: &mut Dice) -> Vec<String> {
     let reading = readings.iter_mut().find(|r| r.file == PLANTED_IN).unwrap();
     let mut planted = Vec::new();
     for at in (dice.below(60)..reading.rows.len() - 1).step_by(60) {
         let next = reading.rows[at + 1].page.clone().unwrap();
         let row = &mut reading.rows[at];
-        let Some(number) = plant.1(row.page.as_deref().unwrap(), &next, dice) else { continue };
+        let Some(number) = misread(row.page.as_deref().unwrap(), &next, dice) else { continue };
         row.page = Some(number.labels[0].0.clone());
         (row.probability, row.doubt) = (number.probability, number.doubt);
         let alternative = |(page, weight)| Alternative { page, weight };
@@ -124,28 +151,40 @@ fn plant_some(readings: &mut [Reading], plant: &Plant, dice: &mut Dice) -> Vec<S
 
 /// A single reading that is wrong by a page, as sure as a right one and right among its neighbours'
 /// pages, tells a map only that the lengths are a little unusual. How little, `limit` calculates: an
-/// observer who knows each section's true scale, the spread of the lengths and the share of new pages,
-/// and weighs every path through the book exactly, catches 83 % of the pages too few if it may doubt 2 %
-/// of the right rows, 88 % with 4 %, and has to doubt 10 % to catch 95 % (632 planted in editions 4000 to
-/// 4039). So no honest rule reaches 95 % here, nor for a neighbour's page, mostly one off as well; the map,
-/// which has to learn all this from the same rows, is held to what it does. Of the 4,475 rows whose
+/// observer who knows each section's true scale, the spread of the lengths, the share of new pages and
+/// which kind is planted, and weighs every path through the book exactly, catches of the pages too few
+/// 81 % if it may doubt 2 % of the right rows, 86 % with 4 %, and has to doubt more than 10 % to catch 95 %
+/// (3,148 planted in editions 6000 to 6199); of the pages of the next row, of which a row beside it that
+/// shows the same page warns, 94 % with 2 % and 95 % with 2.5 % (2,425 planted there). The map doubts 2 % of
+/// the right rows, and has to learn all this from the same rows: it is held to what it does. All the
+/// neighbour's pages it misses are named by one list alone and off by a page or two between pages that fit
+/// either way. Read as unsurely as this reader was, all kinds are caught: of the 4,475 rows whose
 /// misreadings `fixtures/books/misread-pages.json` keeps, none was wrong by one or two pages and sure, but
 /// for one photograph whose whole list got the pages of the next rows: no planted row stands for that.
 #[test]
 fn planted_misreadings_are_mended_or_doubted() {
-    for (plant, least) in PLANTS.iter().zip([95, 95, 85, 60, 95]) {
-        let (good, all) = caught(plant, &EXACT, 0..4);
-        println!("{}: {good} of {all}", plant.0);
-        assert!(good * 100 >= all * least, "{}: {good} of {all}", plant.0);
+    for (plant, least) in PLANTS.iter().zip([95, 95, 85, 75]) {
+        check(plant.0, &surely(plant), 0..4, least);
+        check(plant.0, &as_unsure(plant), 4..6, 95);
     }
+    check("as this reader misreads", &as_this_reader, 0..4, 95);
+}
+
+fn check(name: &str, misread: Misreader, editions: Range<u64>, least: usize) {
+    let (good, all) = caught(misread, &EXACT, editions);
+    println!("{name}: {good} of {all}");
+    assert!(good * 100 >= all * least, "{name}: {good} of {all}");
 }
 
 /// The bound itself, on a few editions.
 #[test]
-fn an_observer_who_knows_the_edition_misses_some_pages_too_few() {
-    let mut sure = super::limit::sure_of(&EXACT, 0..4);
-    let caught = super::limit::caught(&mut sure, 0.04);
-    assert!((0.7..0.95).contains(&caught), "{caught} caught by doubting one right row in 25");
+fn an_observer_who_knows_the_edition_misses_some_that_are_off_by_a_page() {
+    use super::limit::{Planted, sure_of};
+    for what in [Planted::PageTooFew, Planted::NextRowsPage] {
+        let caught = super::limit::caught(&mut sure_of(what, &EXACT, 6000..6008), 0.02);
+        println!("{what:?}: {caught}");
+        assert!((0.7..0.98).contains(&caught), "{caught} caught by doubting one right row in 50");
+    }
 }
 
 #[test]
