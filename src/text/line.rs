@@ -66,15 +66,21 @@ impl Chain {
     }
 }
 
+/// Medians over the height of the letters, so that the many pieces of a broken one do not outvote its stem.
 fn band(blobs: &[Blob]) -> (i32, i32) {
-    let median = |mut v: Vec<i32>| {
-        v.sort_unstable();
-        v.get(v.len() / 2).copied().unwrap_or(0)
+    let half = blobs.iter().map(|b| b.area.height()).sum::<i32>() / 2;
+    let median = |edge: fn(&Rect) -> i32| {
+        let mut all: Vec<(i32, i32)> =
+            blobs.iter().map(|b| (edge(&b.area), b.area.height())).collect();
+        all.sort_unstable();
+        let mut passed = 0;
+        let middle = all.iter().find(|(_, height)| {
+            passed += height;
+            passed > half
+        });
+        middle.map_or(0, |m| m.0)
     };
-    (
-        median(blobs.iter().map(|b| b.area.top).collect()),
-        median(blobs.iter().map(|b| b.area.bottom).collect()),
-    )
+    (median(|a| a.top), median(|a| a.bottom))
 }
 
 /// Share of the lower of two bands that lies within the other.
@@ -125,7 +131,9 @@ pub fn absorbed(chains: Vec<Chain>, letter: f32) -> Vec<Chain> {
     let scrap = |c: &Chain| c.blobs.len() <= 2 && c.area.width() as f32 <= letter * 1.5;
     let (scraps, mut hosts): (Vec<Chain>, Vec<Chain>) = chains.into_iter().partition(scrap);
     for chain in scraps {
-        match hosts.iter_mut().find(|h| within(&chain, h, letter)) {
+        let inside = hosts.iter().map(|h| within(&chain, h, letter)).enumerate();
+        let best = inside.max_by(|a, b| a.1.total_cmp(&b.1)).filter(|best| best.1 >= 0.7);
+        match best.and_then(|(i, _)| hosts.get_mut(i)) {
             Some(host) => {
                 let blobs = host.blobs.iter().chain(&chain.blobs).copied().collect();
                 if let Some(joined) = Chain::of(blobs) {
@@ -184,12 +192,14 @@ fn stands_over(chain: &Chain, piece: &Blob, letter: f32) -> bool {
     inside * 10 >= piece.area.height() * 7 && chain.blobs.iter().any(under)
 }
 
-fn within(scrap: &Chain, host: &Chain, letter: f32) -> bool {
+/// Share of a scrap's height that lies within a chain, which it stands over.
+fn within(scrap: &Chain, host: &Chain, letter: f32) -> f32 {
     let (slack, middle) = ((letter * 0.2) as i32, (scrap.area.left + scrap.area.right) / 2);
     let beside = (host.area.left - slack..=host.area.right + slack).contains(&middle);
-    let band = (host.band.0 - slack, host.band.1 + slack);
-    let inside = scrap.area.bottom.min(band.1) - scrap.area.top.max(band.0);
-    beside && inside as f32 >= 0.7 * scrap.area.height() as f32
+    // The band is that of small letters; pieces of capitals rise above it.
+    let top = host.area.top.max(host.band.0 - (letter * 0.8) as i32).min(host.band.0 - slack);
+    let inside = scrap.area.bottom.min(host.band.1 + slack) - scrap.area.top.max(top);
+    if beside { inside as f32 / scrap.area.height().max(1) as f32 } else { 0.0 }
 }
 
 /// Whether a chain holds at least one mark as high as a letter, or is a dash; specks do not.
@@ -207,17 +217,17 @@ fn right_neighbour(letters: &[Blob], i: usize, letter: f32) -> Option<usize> {
     let a = letters.get(i)?;
     let reach = a.area.right + (letter * WIDEST_SPACE) as i32;
     let after = letters.iter().enumerate().skip(i + 1).take_while(|(_, b)| b.area.left <= reach);
-    let fits = after.filter(|(_, b)| neighbours(a, b));
+    let fits = after.filter(|(_, b)| neighbours(a, b, letter));
     fits.min_by(|(_, b), (_, c)| distance(a, b).total_cmp(&distance(a, c))).map(|(j, _)| j)
 }
 
-fn neighbours(a: &Blob, b: &Blob) -> bool {
+fn neighbours(a: &Blob, b: &Blob, letter: f32) -> bool {
     let (ha, hb) = (a.area.height(), b.area.height());
     let share = overlap((a.area.top, a.area.bottom), (b.area.top, b.area.bottom));
     let to_the_right =
         b.area.right > a.area.right || b.area.left > (a.area.left + a.area.right) / 2;
-    // A drop capital stands beside two lines and belongs to neither chain.
-    let alike = ha.max(hb) as f32 <= 3.2 * ha.min(hb) as f32
+    // A drop capital stands beside two lines and belongs to neither chain; a bracket before a comma does.
+    let alike = ha.max(hb) as f32 <= (3.2 * ha.min(hb) as f32).max(2.6 * letter)
         || ha.min(hb) * 3 < a.area.width().min(b.area.width());
     let close = (b.area.left - a.area.right) * 3 < ha.max(hb);
     to_the_right && alike && share >= if close { 0.2 } else { 0.4 }
@@ -279,11 +289,37 @@ pub fn lines(mut chains: Vec<Chain>, letter: f32) -> Vec<Line> {
         }
     }
     for line in &mut lines {
+        line.parts = joined(std::mem::take(&mut line.parts), letter);
         line.step = step(&line.parts, letter);
     }
     lines.sort_by_key(|line| line.parts.iter().map(|p| p.band.1).min());
     lines
 }
+
+/// Parts that touch were torn by a broken letter ("C" and "ouncil"): read alone, its pieces mean nothing.
+fn joined(parts: Vec<Chain>, letter: f32) -> Vec<Chain> {
+    let mut joined: Vec<Chain> = Vec::new();
+    for part in parts {
+        let torn = |before: &&mut Chain| {
+            let white = (part.area.left - before.area.right) as f32;
+            let level = overlap(before.end_band(true), part.end_band(false)) >= SAME_HEIGHT;
+            !before.is_leader() && !part.is_leader() && white < WIDEST_SPACE * letter && level
+        };
+        match joined.last_mut().filter(torn) {
+            Some(before) => {
+                let blobs = before.blobs.iter().chain(&part.blobs).copied().collect();
+                if let Some(whole) = Chain::of(blobs) {
+                    *before = whole;
+                }
+            }
+            None => joined.push(part),
+        }
+    }
+    joined
+}
+
+/// Share of their heights that pieces of one word have in common.
+const SAME_HEIGHT: f32 = 0.5;
 
 fn step(parts: &[Chain], letter: f32) -> Option<f32> {
     let pairs = parts.iter().zip(parts.iter().skip(1));

@@ -186,6 +186,7 @@ fn plain_rows(photo: &PathBuf, mode: &str) -> Vec<Row> {
     let done = Command::new("tesseract")
         .arg(photo)
         .args(["-", "-l", "eng", "--psm", mode])
+        .env("OMP_THREAD_LIMIT", "1")
         .output()
         .unwrap();
     String::from_utf8_lossy(&done.stdout).lines().filter_map(plain_row).collect()

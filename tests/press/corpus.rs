@@ -27,6 +27,8 @@ pub struct Wish {
     pub seed: u64,
     /// Only this grade.
     pub grade: Option<Grade>,
+    /// Layouts drawn at random for the tune half's fonts instead of a half's own.
+    pub drawn: bool,
 }
 
 /// Headings of the lists in the edition's language.
@@ -132,7 +134,7 @@ fn order(wish: &Wish, book: &Gathering, style: &Style, i: usize, nth: usize) -> 
 /// Makes the corpus in `dir`: pictures, rows beside them, the editions' page maps, a manifest.
 pub fn make(wish: &Wish, dir: &Path) -> Result<(), Box<dyn Error>> {
     std::fs::create_dir_all(dir)?;
-    let mut editions = styles::all();
+    let mut editions = if wish.drawn { styles::drawn(wish.seed) } else { styles::all() };
     editions.retain(|(_, layout)| layout.half == wish.half);
     let mut photos: Vec<(usize, Value)> = Vec::new();
     for (k, (style, layout)) in editions.iter().enumerate() {

@@ -50,6 +50,9 @@ struct Words {
     /// Only this grade.
     #[arg(long, value_enum)]
     grade: Option<shot::Grade>,
+    /// Layouts drawn at random for the tune half's fonts.
+    #[arg(long, conflicts_with = "half")]
+    drawn: bool,
     /// Seed of the corpus; with --demo, other takes of the same pages.
     #[arg(long, default_value_t = 1, value_parser = clap::value_parser!(u64).range(1..))]
     seed: u64,
@@ -63,6 +66,7 @@ fn main() -> Result<(), Box<dyn Error>> {
     if words.demo {
         return demo::make(&words.out, &words.out.join("print"), words.long_side, words.seed - 1);
     }
-    let Words { half, count, seed, grade, .. } = words;
-    corpus::make(&corpus::Wish { half, count, seed, grade }, &words.out)
+    let Words { half, count, seed, grade, drawn, .. } = words;
+    let half = if drawn { styles::Half::Tune } else { half };
+    corpus::make(&corpus::Wish { half, count, seed, grade, drawn }, &words.out)
 }
