@@ -21,6 +21,8 @@ pub struct Chain {
     pub band: (i32, i32),
     /// For a dot leader the height of a letter, by which its dots count as high as letters; else 0.
     dots: i32,
+    /// By how much it counts as lower than it is.
+    lift: i32,
 }
 
 /// One line of print in one column.
@@ -42,7 +44,7 @@ impl Chain {
         blobs.sort_by_key(|b| b.area.left);
         let area = blobs.iter().map(|b| b.area).reduce(|a, b| a.union(&b))?;
         let band = band(&blobs);
-        Some(Chain { blobs, area, band, dots: 0 })
+        Some(Chain { blobs, area, band, dots: 0, lift: 0 })
     }
 
     /// A dot leader, which leads the eye from title to number along the slope of the line.
@@ -57,11 +59,18 @@ impl Chain {
         self.dots > 0
     }
 
+    /// Lets it count as so many pixels lower for the line it belongs to.
+    pub fn lift(&mut self, down: i32) {
+        self.lift += down;
+        self.band = (self.band.0 + down, self.band.1 + down);
+    }
+
     /// The band of its last few (`right`) or first few letters: slopes are followed this way.
-    fn end_band(&self, right: bool) -> (i32, i32) {
+    pub fn end_band(&self, right: bool) -> (i32, i32) {
         let few = 6.min(self.blobs.len());
         let start = if right { self.blobs.len() - few } else { 0 };
-        let (top, bottom) = self.blobs.get(start..start + few).map_or(self.band, band);
+        let ends = self.blobs.get(start..start + few).map(band);
+        let (top, bottom) = ends.map_or(self.band, |b| (b.0 + self.lift, b.1 + self.lift));
         if self.is_leader() { (bottom - self.dots, bottom) } else { (top, bottom) }
     }
 }

@@ -13,6 +13,7 @@ mod kept;
 mod label;
 mod leaders;
 mod leaves;
+mod level;
 mod limit;
 mod line;
 mod lone;

@@ -11,7 +11,7 @@ use super::straighten::Lean;
 use super::style::{self, Edges, Style};
 use super::words::{self, PageWord, ReadLine};
 use super::{
-    Alternative, CrossReference, Row, accent, leaders, lone, number, strip, tongue, trust,
+    Alternative, CrossReference, Row, accent, leaders, level, lone, number, strip, tongue, trust,
 };
 use crate::Result;
 use crate::language::Language;
@@ -172,7 +172,9 @@ pub fn layout(blobs: &[Blob], letter: f32) -> Layout {
 
 fn column_lines(column: Column, kept: &[Blob], letter: f32) -> Vec<Line> {
     let printed = |c: &Chain| c.is_leader() || line::printed(c, letter);
-    let mut lines = line::lines(column.chains.into_iter().filter(printed).collect(), letter);
+    let mut chains: Vec<Chain> = column.chains.into_iter().filter(printed).collect();
+    level::level(&mut chains, letter);
+    let mut lines = line::lines(chains, letter);
     for line in &mut lines {
         line.leader = line.parts.iter().any(Chain::is_leader);
         line.parts.retain(|p| !p.is_leader());
