@@ -119,9 +119,9 @@ fn dash(group: &Group, height: i32) -> bool {
     group.area.height() * 3 < height && group.area.width() > group.area.height()
 }
 
-/// How high the glyphs are that the ink shows, left to right; touching ones count as one.
-pub fn heights(blobs: &[Blob]) -> Vec<i32> {
-    groups(blobs).iter().map(|g| g.area.height()).collect()
+/// The boxes of the glyphs that the ink shows, left to right; touching ones count as one.
+pub fn areas(blobs: &[Blob]) -> Vec<Rect> {
+    groups(blobs).iter().map(|g| g.area).collect()
 }
 
 /// Blobs that share most of their width are one glyph; a small scrap belongs to its nearest neighbour.

@@ -19,6 +19,7 @@ mod line;
 mod lone;
 mod mend;
 mod number;
+mod ordinal;
 mod page;
 mod rows;
 mod show;

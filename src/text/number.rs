@@ -11,6 +11,7 @@ use super::glyphs;
 use super::ink::{Blob, Ink};
 use super::label;
 use crate::Result;
+use crate::geom::Rect;
 use image::{GrayImage, Luma};
 
 /// One answer with its weight.
@@ -84,36 +85,48 @@ pub fn read_again(grey: &GrayImage, ink: &Ink, blobs: &[Blob], first: &str) -> R
     Ok(weigh(heard, unheard))
 }
 
-/// Whether the ink shows more than the letters of a roman number: more glyphs, one that rises above the others ("cxl"
-/// read as "cx"), or, where letters touch, room for another ("cxl" read as "cl").
+/// Whether the ink shows more than the letters of a roman number: more glyphs than letters ("cxl" read as "cx"), or a
+/// glyph too high or too wide for its letter, in which another one hides.
 fn lost_a_letter(roman: &str, blobs: &[Blob], letter: f32) -> bool {
-    let heights = glyphs::heights(blobs);
-    let (low, high) = (heights.iter().min(), heights.iter().max());
-    let rises = low.zip(high).is_some_and(|(low, high)| *high as f32 > RISES * *low as f32);
-    roman.chars().count() < heights.len()
-        || rises && !roman.contains(['i', 'l', 'd'])
-        || too_wide(roman, blobs, letter)
+    let glyphs = glyphs::areas(blobs);
+    let size = |g: &Rect| (g.width() as f32 / letter, g.height() as f32 / letter);
+    let low = glyphs.iter().map(|g| size(g).1).fold(1.0, f32::min);
+    let rises = |g: &Rect| size(g).1 > RISES * low;
+    let letters: Vec<Shape> = roman.chars().map(Shape::of).collect();
+    if glyphs.len() == letters.len() {
+        let hides = |(g, shape): (&Rect, &Shape)| {
+            size(g).0 > shape.widest || rises(g) && !shape.rises
+        };
+        return glyphs.iter().zip(&letters).any(hides);
+    }
+    // Letters that touch are known by their sum only.
+    let widest: f32 = letters.iter().map(|shape| shape.widest).sum();
+    let wide: f32 = glyphs.iter().map(|g| size(g).0).sum();
+    glyphs.len() > letters.len()
+        || wide > widest
+        || glyphs.iter().any(rises) && letters.iter().all(|shape| !shape.rises)
+}
+
+/// What a small letter of a roman number looks like in any usual type, in heights of a letter.
+struct Shape {
+    widest: f32,
+    /// It rises above a small letter, with its stem or its dot.
+    rises: bool,
+}
+
+impl Shape {
+    fn of(letter: char) -> Shape {
+        match letter {
+            'i' | 'l' => Shape { widest: 0.8, rises: true },
+            'd' => Shape { widest: 1.5, rises: true },
+            'm' => Shape { widest: 2.1, rises: false },
+            _ => Shape { widest: 1.5, rises: false },
+        }
+    }
 }
 
 /// How much higher l, d and i with its dot are than v, x, c and m; less even in type with low ascenders.
 const RISES: f32 = 1.3;
-
-fn too_wide(roman: &str, blobs: &[Blob], letter: f32) -> bool {
-    // In heights of a letter, between a small one and a capital.
-    let usual = |c: char| match c {
-        'i' | 'l' => 0.4,
-        'm' => 1.25,
-        'd' => 0.85,
-        _ => 0.75,
-    };
-    let expected: f32 = roman.chars().map(usual).sum();
-    let left = blobs.iter().map(|b| b.area.left).min().unwrap_or(0);
-    let right = blobs.iter().map(|b| b.area.right).max().unwrap_or(0);
-    (right - left) as f32 > TOO_WIDE * expected * letter
-}
-
-/// By this factor print in the widest usual type is wider than the usual widths; a lost l makes "cx" 1.3 times too wide.
-const TOO_WIDE: f32 = 1.25;
 
 /// What stood where a number stands but was read as none, and shows no figures, may be a roman number.
 fn add_romans(
@@ -201,7 +214,6 @@ fn weigh(heard: Vec<(String, f64)>, unheard: f64) -> Vec<Answer> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::geom::Rect;
 
     #[test]
     fn a_glyph_that_rises_is_no_low_letter() {
@@ -218,15 +230,19 @@ mod tests {
     }
 
     #[test]
-    fn ink_too_wide_for_its_letters_hides_another() {
-        let ink = |right| Blob {
-            label: 1,
-            area: Rect { left: 0, top: 0, right, bottom: 28 },
-            pixels: 300,
+    fn a_glyph_too_wide_for_its_letter_hides_another() {
+        let glyph = |label, left, top, right| Blob {
+            label,
+            area: Rect { left, top, right, bottom: 40 },
+            pixels: 200,
         };
-        // Letters 20 pixels high: "cxl" about 38 wide, "cl" about 23.
-        assert!(too_wide("cl", &[ink(38)], 20.0));
-        assert!(!too_wide("cxl", &[ink(38)], 20.0));
-        assert!(!too_wide("cl", &[ink(23)], 20.0));
+        // Letters 20 pixels high: "c", then "x" and "l" that touch; then all three in one.
+        let touching = [glyph(1, 0, 20, 17), glyph(2, 20, 8, 52)];
+        assert!(lost_a_letter("cl", &touching, 20.0));
+        assert!(!lost_a_letter("cxl", &touching, 20.0));
+        assert!(!lost_a_letter("cl", &[glyph(1, 0, 20, 17), glyph(2, 20, 8, 30)], 20.0));
+        assert!(lost_a_letter("x", &[glyph(1, 0, 20, 42)], 20.0), "xx");
+        // Wide type: "v" as wide as its capital.
+        assert!(!lost_a_letter("v", &[glyph(1, 0, 20, 25)], 20.0));
     }
 }

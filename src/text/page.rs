@@ -11,7 +11,7 @@ use super::straighten::Lean;
 use super::style::{self, Edges, Style};
 use super::words::{self, PageWord, ReadLine};
 use super::{
-    Alternative, CrossReference, Row, accent, leaders, level, lone, number, strip, tongue, trust,
+    Alternative, CrossReference, Row, accent, leaders, level, lone, number, ordinal, strip, tongue, trust,
 };
 use crate::Result;
 use crate::language::Language;
@@ -195,6 +195,7 @@ fn read_columns(
     let code = tongue::code(language);
     let mut read = words::read_lines(&sheet.grey, &sheet.ink, lines, code)?;
     restore_accents(&mut read, &sheet.ink);
+    ordinal::restore(&mut read);
     read.par_iter_mut().try_for_each(|line| lone::correct(line, &sheet.grey, &sheet.ink))?;
     let mut read = read.into_iter();
     let column = |(number, lines): (u8, Vec<Line>)| ReadColumn {
