@@ -197,12 +197,20 @@ fn patch(letters: &[Blob], leaders: &[Vec<Blob>], x_height: f32) -> Patch {
         return Patch { left: 0.0, top: 0.0, width: 1.0, height: 1.0, columns: 1, rows: 1 };
     };
     let starts = |row: &&Vec<Blob>| row.first().is_some_and(|dot| print.holds(dot));
-    let led = leaders.iter().filter(starts).flat_map(|row| led(row, letters, x_height));
-    let print = ink::around(led.chain([&print])).unwrap_or(print);
+    let mut room = vec![print];
+    for row in leaders.iter().filter(starts) {
+        room.extend(led(row, letters, x_height).copied());
+        // A number that the dark of a gutter hides from the sketch stands there all the same.
+        room.extend(row.last().map(|dot| Blob { right: dot.right + NUMBER * x_height, ..*dot }));
+    }
+    let print = ink::around(room.iter()).unwrap_or(print);
     let (width, height) = (print.width() + 2.0 * x_height, print.height() + 2.0 * x_height);
     let (left, top) = (print.left - x_height, print.top - x_height);
     Patch { left, top, width, height, columns: 1, rows: 1 }
 }
+
+/// How far behind its leader a number of four figures ends, in x-heights.
+const NUMBER: f32 = 5.0;
 
 /// A leader and the number behind it.
 fn led<'a>(row: &'a [Blob], letters: &'a [Blob], x_height: f32) -> impl Iterator<Item = &'a Blob> {

@@ -29,6 +29,9 @@ const LEAST_CUT_SHARE: f32 = 0.35;
 /// cut-off page have lost their leader. A printed page's own margin is wider.
 const CUT_MARGIN: f32 = 5.0;
 
+/// Share of a page's lines, or of the leaders before its numbers, that may run out of the picture.
+const MOST_CUT: f32 = 0.4;
+
 /// A nearly upright strip x = `middle` + `slope`·(y − `at_y`).
 #[derive(Debug, Clone, Copy)]
 struct Gap {
@@ -41,15 +44,6 @@ struct Gap {
 impl Gap {
     fn across(&self, x: f32, y: f32) -> f32 {
         x - self.slope * (y - self.at_y)
-    }
-
-    /// Whether more than a few rows of dots lie in it: they lead to a number on the same page.
-    fn holds_dots(&self, leaders: &[Vec<Blob>]) -> bool {
-        const FEW: usize = 4;
-        let across = |dot: &Blob| self.across(dot.middle_x(), dot.middle_y());
-        let inside = |dot: &&Blob| (self.from..self.to).contains(&across(dot));
-        let mostly = |row: &&Vec<Blob>| row.iter().filter(inside).count() * 2 > row.len();
-        leaders.iter().filter(mostly).count() > FEW
     }
 
     fn left_of(&self, letter: &Blob) -> bool {
@@ -71,17 +65,29 @@ pub(super) fn leaves(
 ) -> Vec<Leaf> {
     let chains = trace(&letters, x_height, Reach::BENT);
     let lines: Vec<Chain> = chains.into_iter().filter(|c| c.len() >= 3).collect();
-    let gutter = gaps(&letters, &lines, x_height)
+    let spans = |slope: f32, at_y: f32| -> Vec<Span> {
+        let rows = lines.iter().map(|line| line.iter().filter_map(|&i| letters.get(i)).collect());
+        // Leaders lead to a number on the same page.
+        let rows = rows.chain(leaders.iter().map(|row| row.iter().collect()));
+        rows.map(|row: Vec<&Blob>| span(&row, slope, at_y)).collect()
+    };
+    let at_y = median(letters.iter().map(Blob::middle_y));
+    let gutter = (-6..=6)
+        .map(|k| k as f32 * 0.05)
+        .flat_map(|slope| gaps(&spans(slope, at_y), x_height, slope, at_y))
         .into_iter()
-        .filter(|gap| !gap.holds_dots(leaders))
         .map(|gap| (evidence(&gap, &letters, &lines, x_height, brightness), gap))
         .filter(|(evidence, _)| *evidence >= 1.0)
         .max_by(|a, b| a.0.total_cmp(&b.0));
     let Some((_, gutter)) = gutter else { return vec![Leaf { letters, notices: Vec::new() }] };
     let (left, right): (Vec<Blob>, Vec<Blob>) =
         letters.into_iter().partition(|l| gutter.left_of(l));
-    let side = |side: &[Blob], other: &[Blob]| side_of(side, other, x_height, beyond);
-    match (side(&left, &right), side(&right, &left)) {
+    let (dots_left, dots_right): (Vec<_>, Vec<_>) =
+        leaders.iter().partition(|row| row.first().is_some_and(|dot| gutter.left_of(dot)));
+    let side = |side: &[Blob], other: &[Blob], dots: &[&Vec<Blob>]| {
+        side_of(side, other, dots, x_height, beyond)
+    };
+    match (side(&left, &right, &dots_left), side(&right, &left, &dots_right)) {
         (Side::Page, Side::Page) => {
             [left, right].map(|letters| Leaf { letters, notices: Vec::new() }).into()
         }
@@ -110,18 +116,25 @@ fn beside_a_strip(letters: Vec<Blob>, side: &str) -> Leaf {
     Leaf { letters, notices: vec![format!("a strip of the facing page on the {side} is not read")] }
 }
 
-fn side_of(side: &[Blob], other: &[Blob], x_height: f32, beyond: &dyn Fn(Point) -> bool) -> Side {
+fn side_of(
+    side: &[Blob],
+    other: &[Blob],
+    leaders: &[&Vec<Blob>],
+    x_height: f32,
+    beyond: &dyn Fn(Point) -> bool,
+) -> Side {
     let share = side.len() as f32 / (side.len() + other.len()).max(1) as f32;
     let lines = trace(side, x_height, Reach::BENT);
     let lines: Vec<&Chain> = lines.iter().filter(|c| c.len() >= 2).collect();
-    let runs_out = |c: &&&Chain| {
+    let outside = |at: &Blob, d: f32| beyond(Point { x: at.middle_x() + d, y: at.middle_y() });
+    let runs_out = |first: Option<&Blob>, last: Option<&Blob>| {
         let near = CUT_MARGIN * x_height;
-        let ends = [(c.first(), -near), (c.last(), near)];
-        ends.iter().any(|(i, d)| {
-            i.is_some_and(|&i| beyond(Point { x: side[i].middle_x() + d, y: side[i].middle_y() }))
-        })
+        first.is_some_and(|l| outside(l, -near)) || last.is_some_and(|l| outside(l, near))
     };
-    let cut = lines.iter().filter(runs_out).count() as f32 > 0.4 * lines.len() as f32;
+    let letter = |i: Option<&usize>| i.and_then(|&i| side.get(i));
+    let cut = lines.iter().filter(|c| runs_out(letter(c.first()), letter(c.last()))).count()
+        + leaders.iter().filter(|row| runs_out(row.first(), row.last())).count();
+    let cut = cut as f32 > MOST_CUT * lines.len() as f32;
     match (share, cut) {
         (_, true) if share < LEAST_CUT_SHARE => Side::Strip,
         (_, false) if share < LEAST_SHARE => Side::Little,
@@ -129,39 +142,57 @@ fn side_of(side: &[Blob], other: &[Blob], x_height: f32, beyond: &dyn Fn(Point) 
     }
 }
 
-/// Strips free of print from top to bottom, with print on both sides.
-fn gaps(letters: &[Blob], lines: &[Chain], x_height: f32) -> Vec<Gap> {
-    let at_y = median(letters.iter().map(Blob::middle_y));
-    (-6..=6).flat_map(|k| gaps_at(letters, lines, x_height, k as f32 * 0.05, at_y)).collect()
+/// From where to where a row of print goes, along a slope.
+#[derive(Debug, Clone, Copy)]
+struct Span {
+    from: f32,
+    to: f32,
+    /// So few letters that it may be specks in the dark of a gutter.
+    short: bool,
 }
 
-fn gaps_at(letters: &[Blob], lines: &[Chain], x_height: f32, slope: f32, at_y: f32) -> Vec<Gap> {
-    let whole = Gap { slope, at_y, from: 0.0, to: 0.0 };
-    let mut spans: Vec<(f32, f32)> = lines
-        .iter()
-        .map(|line| {
-            let ends = line.iter().map(|&i| &letters[i]);
-            let from = ends
-                .clone()
-                .map(|l| whole.across(l.left, l.middle_y()))
-                .fold(f32::INFINITY, f32::min);
-            (
-                from,
-                ends.map(|l| whole.across(l.right, l.middle_y())).fold(f32::NEG_INFINITY, f32::max),
-            )
-        })
-        .collect();
-    spans.sort_by(|a, b| a.0.total_cmp(&b.0));
+fn span(row: &[&Blob], slope: f32, at_y: f32) -> Span {
+    let gap = Gap { slope, at_y, from: 0.0, to: 0.0 };
+    let lefts = row.iter().map(|b| gap.across(b.left, b.middle_y()));
+    let rights = row.iter().map(|b| gap.across(b.right, b.middle_y()));
+    Span {
+        from: lefts.fold(f32::INFINITY, f32::min),
+        to: rights.fold(f32::NEG_INFINITY, f32::max),
+        short: row.len() <= SHORT,
+    }
+}
+
+/// Strips free of print from top to bottom but for a few specks, with print on both sides.
+fn gaps(rows: &[Span], x_height: f32, slope: f32, at_y: f32) -> Vec<Gap> {
+    // Rows begin (+1) and end (-1) from left to right.
+    let mut ends: Vec<(f32, i32, bool)> =
+        rows.iter().flat_map(|r| [(r.from, 1, r.short), (r.to, -1, r.short)]).collect();
+    ends.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let few = (rows.len() as f32 * STRAY) as i32;
     let mut out = Vec::new();
-    let mut reached = f32::INFINITY;
-    for (from, to) in spans {
-        if from - reached >= LEAST_GAP * x_height {
-            out.push(Gap { from: reached, to: from, ..whole });
+    let (mut specks, mut lines, mut begun) = (0, 0, 0);
+    // Where the strip began.
+    let mut from = None;
+    for (x, step, short) in ends {
+        if let Some(from) = from
+            && x - from >= LEAST_GAP * x_height
+        {
+            out.push(Gap { slope, at_y, from, to: x });
         }
-        reached = if reached.is_finite() { reached.max(to) } else { to };
+        *(if short { &mut specks } else { &mut lines }) += step;
+        begun += step.max(0);
+        // Print on both sides: enough has begun before, and enough follows.
+        let within = begun > 2 * few && begun + 2 * few < rows.len() as i32;
+        let free = specks <= few && lines == 0;
+        from = if free && within { from.or(Some(x)) } else { None };
     }
     out
 }
+
+/// A row of at most so many letters may be specks.
+const SHORT: usize = 4;
+/// Share of the rows that may be specks in the dark of a gutter.
+const STRAY: f32 = 0.03;
 
 /// How much speaks for a gutter; 1 is enough.
 fn evidence(

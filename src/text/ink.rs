@@ -82,7 +82,7 @@ impl Ink {
         let letter = letter_height(&first, x_height);
         first = clear(first, grey, letter);
         let leaves = Leaves::of(grey, &first, letter);
-        first.retain(|b| leaves.leaf(b).is_some());
+        leaves.keep(&mut first, letter);
         let areas: Vec<Rect> = line::chains(&first, letter).iter().map(|l| l.area).collect();
         let limit = Limit::near(grey, &areas).unwrap_or(anywhere);
         let mut labels = components(grey, &limit);
@@ -90,7 +90,8 @@ impl Ink {
         let letter = letter_height(&found, x_height);
         mend::mend(&mut labels, &mut found, &components(grey, &limit.towards_white(FAINT)), letter);
         let speck = (letter * 0.12).powi(2).max(3.0);
-        found.retain(|b| b.pixels as f32 >= speck && leaves.leaf(b).is_some());
+        found.retain(|b| b.pixels as f32 >= speck);
+        leaves.keep(&mut found, letter);
         let found = clear(found, grey, letter);
         Ink { labels, blobs: found, letter, used: Vec::new(), leaves }
     }

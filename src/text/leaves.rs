@@ -1,6 +1,7 @@
 //! The leaves of a picture: one page, or two where a dark gutter parts them. Specks beside the paper belong to none.
 
 use super::ink::Blob;
+use super::line::overlap;
 use crate::photo::{Paper, Squares};
 use image::GrayImage;
 
@@ -9,6 +10,16 @@ const SIDE: f32 = 2.0;
 /// A piece of paper with fewer letters than this share of those on the best carries no list: a strip of the facing
 /// page, a slip of paper on the table.
 const FEWEST_LETTERS: f32 = 0.05;
+
+/// Ink so many squares beside the paper is on it.
+const BESIDE: usize = 1;
+/// So many squares into the dark a line may go on: a number of four figures.
+const NEAR: usize = 4;
+/// White between the letters of a word, in letter heights.
+const WORD: f32 = 0.8;
+/// Letters, and figures that touch, in letter heights.
+const HEIGHTS: std::ops::Range<f32> = 0.8..2.6;
+const WIDEST: f32 = 3.5;
 
 /// The pieces of paper with print on them.
 #[derive(Debug, Clone)]
@@ -48,15 +59,61 @@ impl Leaves {
         found
     }
 
-    /// The leaf on which a blob is, or beside it: the last figures of a line may stand in the dark of a gutter.
-    /// From 1 in reading order.
+    /// The leaf on which a blob is, or which it is near. From 1 in reading order.
     pub fn leaf(&self, blob: &Blob) -> Option<usize> {
+        self.leaf_within(blob, NEAR)
+    }
+
+    fn leaf_within(&self, blob: &Blob, squares: usize) -> Option<usize> {
         let area = blob.area;
         let place =
             self.squares.place((area.left + area.right) / 2, (area.top + area.bottom) / 2)?;
         let leaf = |place: usize| self.leaves.get(place).copied().filter(|leaf| *leaf > 0);
-        leaf(place).or_else(|| self.squares.around(place).find_map(leaf))
+        let mut reached = vec![place];
+        for _ in 0..=squares {
+            if let Some(leaf) = reached.iter().copied().find_map(leaf) {
+                return Some(leaf);
+            }
+            let mut next: Vec<usize> =
+                reached.iter().flat_map(|p| self.squares.around(*p)).collect();
+            next.sort_unstable();
+            next.dedup();
+            reached = next;
+        }
+        None
     }
+
+    /// Keeps the ink on the leaves and beside them, and letters near them that go on in a line from there: the last
+    /// figures of a number may stand in the dark of a gutter, but so do specks.
+    pub fn keep(&self, blobs: &mut Vec<Blob>, letter: f32) {
+        let (mut kept, beyond): (Vec<Blob>, Vec<Blob>) =
+            blobs.drain(..).partition(|b| self.leaf_within(b, BESIDE).is_some());
+        let letters = |b: &Blob| {
+            HEIGHTS.contains(&b.height_in(letter)) && b.width_in(letter) < WIDEST
+        };
+        let mut beyond: Vec<Blob> =
+            beyond.into_iter().filter(|b| letters(b) && self.leaf(b).is_some()).collect();
+        let mut ends: Vec<Blob> = kept
+            .iter()
+            .filter(|b| letters(b) && beyond.iter().any(|o| goes_on(b, o, letter)))
+            .copied()
+            .collect();
+        while let Some(end) = ends.pop() {
+            let (next, rest): (Vec<Blob>, Vec<Blob>) =
+                beyond.into_iter().partition(|b| goes_on(&end, b, letter));
+            ends.extend(&next);
+            kept.extend(next);
+            beyond = rest;
+        }
+        *blobs = kept;
+    }
+}
+
+/// Whether two letters stand side by side.
+fn goes_on(a: &Blob, b: &Blob, letter: f32) -> bool {
+    let white = a.area.left.max(b.area.left) - a.area.right.min(b.area.right);
+    let level = overlap((a.area.top, a.area.bottom), (b.area.top, b.area.bottom));
+    white as f32 <= WORD * letter && level > 0.6
 }
 
 #[cfg(test)]

@@ -29,6 +29,7 @@ pub struct Entry {
     centred: bool,
     last: Rect,
     open: bool,
+    range: bool,
     /// Its last line runs without a wide gap.
     solid: bool,
 }
@@ -139,6 +140,7 @@ fn begin(line: &SplitLine, column: u8, measure: Measure) -> Entry {
         centred: measure.centred(line),
         last: line.area,
         open: line.open,
+        range: line.range,
         solid: solid(line),
     }
 }
@@ -153,8 +155,18 @@ fn takes_numbers(last: &Entry, line: &SplitLine) -> bool {
 }
 
 fn add_numbers(last: &mut Entry, line: &SplitLine) {
-    last.labels.extend(line.labels.iter().cloned());
-    last.open = line.open;
+    let mut labels = line.labels.iter().cloned();
+    if last.range
+        && let Some(from) = last.labels.last_mut()
+        && let Some(to) = labels.next()
+    {
+        from.text = format!("{}-{}", from.text, to.text);
+        // On two lines they cannot be looked at together.
+        from.confidence = from.confidence.min(to.confidence);
+        from.blobs.clear();
+    }
+    last.labels.extend(labels);
+    (last.open, last.range) = (line.open, line.range);
     last.area = last.area.union(&line.area);
     last.last = line.area;
     last.leader |= line.leader;

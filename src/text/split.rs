@@ -27,8 +27,10 @@ pub struct SplitLine {
     pub title: Vec<PageWord>,
     /// Labels, left to right.
     pub labels: Vec<PrintedLabel>,
-    /// The list of labels goes on: the last one has a comma after it.
+    /// The list of labels goes on: the last one has a comma or a dash after it.
     pub open: bool,
+    /// The last label is the start of a range that ends on the next line.
+    pub range: bool,
     /// A dash stands where the number would.
     pub dash: bool,
     /// Box of the line.
@@ -52,7 +54,8 @@ pub fn split(line: &ReadLine, style: Style, edges: Edges, letter: f32) -> SplitL
         Style::Right => right(&words, edges.right, line.leader, letter),
         Style::Trailing { comma } => trailing(&words, comma),
     };
-    let open = run.last().is_some_and(|w| w.text.ends_with([',', ';']));
+    let range = run.last().is_some_and(|w| w.text.ends_with(DASHES) && w.text.len() > 1);
+    let open = range || run.last().is_some_and(|w| w.text.ends_with([',', ';']));
     let keep = words.len() - run.len();
     let area = words.iter().map(|w| w.area).reduce(|a, b| a.union(&b)).unwrap_or(line.area);
     let title = if style == Style::Left {
@@ -60,7 +63,7 @@ pub fn split(line: &ReadLine, style: Style, edges: Edges, letter: f32) -> SplitL
     } else {
         words.drain(..keep).collect()
     };
-    SplitLine { title, labels: printed(&run), open, dash, area, leader: line.leader }
+    SplitLine { title, labels: printed(&run), open, range, dash, area, leader: line.leader }
 }
 
 /// The labels of a run of words. "87" and "—90" in two words are one range.

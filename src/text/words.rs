@@ -100,11 +100,6 @@ pub fn read_part(
     }
     let words = engine::read_line(&darker(&crop.picture), language, Expect::Line)?;
     let third: Vec<Word> = words.into_iter().map(|w| crop.to_page(w)).collect();
-    if std::env::var_os("SHOW3").is_some() {
-        let say = |w: &[Word]| w.iter().map(|w| w.text.clone()).collect::<Vec<_>>().join(" ");
-        eprintln!("{:.2} {} | {:.2} {}", sure(&better), say(&better), sure(&third), say(&third));
-    }
-    let better = if sure(&third) > sure(&better) { third } else { better };
     Ok(with_ink(better, &chain.blobs, part))
 }
 
