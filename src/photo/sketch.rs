@@ -199,9 +199,12 @@ fn patch(letters: &[Blob], leaders: &[Vec<Blob>], x_height: f32) -> Patch {
     let starts = |row: &&Vec<Blob>| row.first().is_some_and(|dot| print.holds(dot));
     let mut room = vec![print];
     for row in leaders.iter().filter(starts) {
+        let known = room.len();
         room.extend(led(row, letters, x_height).copied());
-        // A number that the dark of a gutter hides from the sketch stands there all the same.
-        room.extend(row.last().map(|dot| Blob { right: dot.right + NUMBER * x_height, ..*dot }));
+        if room.len() == known + row.len() {
+            // The dark of a gutter may hide the number from the sketch; it stands there all the same.
+            room.extend(row.last().map(|dot| Blob { right: dot.right + NUMBER * x_height, ..*dot }));
+        }
     }
     let print = ink::around(room.iter()).unwrap_or(print);
     let (width, height) = (print.width() + 2.0 * x_height, print.height() + 2.0 * x_height);

@@ -66,10 +66,11 @@ pub(super) fn leaves(
     let chains = trace(&letters, x_height, Reach::BENT);
     let lines: Vec<Chain> = chains.into_iter().filter(|c| c.len() >= 3).collect();
     let spans = |slope: f32, at_y: f32| -> Vec<Span> {
-        let rows = lines.iter().map(|line| line.iter().filter_map(|&i| letters.get(i)).collect());
-        // Leaders lead to a number on the same page.
-        let rows = rows.chain(leaders.iter().map(|row| row.iter().collect()));
-        rows.map(|row: Vec<&Blob>| span(&row, slope, at_y)).collect()
+        let letters = |line: &Chain| line.iter().filter_map(|&i| letters.get(i)).collect();
+        let of_line = |line: &Chain| span(letters(line), line.len() <= SHORT, slope, at_y);
+        // Leaders lead to a number on the same page; specks stand in rows too.
+        let of_leader = |row: &Vec<Blob>| span(row.iter().collect(), true, slope, at_y);
+        lines.iter().map(of_line).chain(leaders.iter().map(of_leader)).collect()
     };
     let at_y = median(letters.iter().map(Blob::middle_y));
     let gutter = (-6..=6)
@@ -147,18 +148,18 @@ fn side_of(
 struct Span {
     from: f32,
     to: f32,
-    /// So few letters that it may be specks in the dark of a gutter.
+    /// Dots, or so few letters that it may be specks in the dark of a gutter.
     short: bool,
 }
 
-fn span(row: &[&Blob], slope: f32, at_y: f32) -> Span {
+fn span(row: Vec<&Blob>, short: bool, slope: f32, at_y: f32) -> Span {
     let gap = Gap { slope, at_y, from: 0.0, to: 0.0 };
     let lefts = row.iter().map(|b| gap.across(b.left, b.middle_y()));
     let rights = row.iter().map(|b| gap.across(b.right, b.middle_y()));
     Span {
         from: lefts.fold(f32::INFINITY, f32::min),
         to: rights.fold(f32::NEG_INFINITY, f32::max),
-        short: row.len() <= SHORT,
+        short,
     }
 }
 

@@ -100,6 +100,7 @@ pub fn read_part(
     }
     let words = engine::read_line(&darker(&crop.picture), language, Expect::Line)?;
     let third: Vec<Word> = words.into_iter().map(|w| crop.to_page(w)).collect();
+    let better = if sure(&third) > sure(&better) { third } else { better };
     Ok(with_ink(better, &chain.blobs, part))
 }
 
