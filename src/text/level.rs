@@ -6,18 +6,20 @@
 //! so the numbers are given to the lines in the order of both such that the step changes least (a Viterbi path over
 //! the lines). Heights are in letter heights.
 
-use super::edge::Edge;
 use super::line::{self, Chain};
-use super::style::middle;
 
 /// The fewest untied numbers that show how the step changes.
 const FEWEST: usize = 6;
 /// A page number has at most so many letters: "1505-1507a".
 const LONGEST: usize = 10;
-/// How near the right edge of the column the numbers end.
-const AT_EDGE: f32 = 1.6;
+/// Share of a column's width that is the titles'.
+const TITLES: f32 = 0.5;
 /// White before an untied number.
 const FAR: f32 = 2.5;
+/// Nearer to each other than this are only pieces of one number; lines of print are not.
+const PIECES: f32 = 1.2;
+/// Share of their heights that chains on one height have in common.
+const BESIDE: f32 = 0.3;
 /// Deviation of the step from number to number: what figures that hang or rise hide of the line, and the sheet's
 /// bend from line to line.
 const WAVERS: f64 = 0.3;
@@ -52,17 +54,27 @@ pub fn level(chains: &mut [Chain], letter: f32) {
             (top as f32 / letter, bottom as f32 / letter)
         })
         .collect();
+    // Pieces of broken figures go where their number goes.
     let mut sorted = numbers.clone();
     sorted.sort_by(|a, b| a.bottom.total_cmp(&b.bottom));
-    let Some(steps) = steps(&sorted, &lines) else { return };
+    let pieces: Vec<&[Number]> = sorted.chunk_by(|a, b| b.bottom - a.bottom < PIECES).collect();
+    let height = |n: &&Number| n.bottom - n.top;
+    let whole: Vec<Number> = pieces
+        .iter()
+        .filter_map(|p| p.iter().max_by(|a, b| height(a).total_cmp(&height(b))))
+        .copied()
+        .collect();
+    let Some(steps) = steps(&whole, &lines) else { return };
     let mended = steps.iter().any(|s| s.abs() > LEVEL);
     let level = steps.iter().filter(|s| s.abs() <= LEVEL).count();
     if !mended || level < SURELY_LEVEL {
         return;
     }
-    for (number, step) in sorted.iter().zip(steps) {
-        if let Some(chain) = chains.get_mut(number.chain) {
-            chain.lift((-step * letter).round() as i32);
+    for (pieces, step) in pieces.iter().zip(steps) {
+        for piece in *pieces {
+            if let Some(chain) = chains.get_mut(piece.chain) {
+                chain.lift((-step * letter).round() as i32);
+            }
         }
     }
 }
@@ -77,22 +89,22 @@ struct Number {
 
 /// By their place among the chains.
 fn numbers(chains: &[Chain], letter: f32) -> Vec<Number> {
-    let short = |c: &Chain| !c.is_leader() && c.blobs.len() <= LONGEST;
-    let points: Vec<(i32, i32)> =
-        chains.iter().filter(|c| short(c)).map(|c| (c.area.right, middle(&c.area))).collect();
-    let Some((edge, _)) = Edge::of(&points, letter) else { return Vec::new() };
-    let at_edge =
-        |c: &Chain| (c.area.right as f32 - edge.at(middle(&c.area))).abs() <= AT_EDGE * letter;
-    // Anything within reach on the left ties the number to its line.
-    let tied = |c: &Chain| {
-        let before = |o: &&Chain| {
-            let white = (c.area.left - o.area.right) as f32;
-            let beside = line::overlap(o.band, c.band) > 0.0;
-            o.area.left < c.area.left && white < FAR * letter && beside
+    let left = chains.iter().map(|c| c.area.left).min().unwrap_or(0);
+    let right = chains.iter().map(|c| c.area.right).max().unwrap_or(0);
+    // Near a gutter their edge may lean and bend.
+    let far_right = left + ((right - left) as f32 * TITLES) as i32;
+    let short = |c: &Chain| !c.is_leader() && c.blobs.len() <= LONGEST && c.area.left > far_right;
+    // Anything within reach on the left ties the number to its line; anything on the right is behind it.
+    let alone = |c: &Chain| {
+        let beside = |o: &&Chain| {
+            let reach = if o.area.left < c.area.left { FAR * letter } else { f32::INFINITY };
+            let white = c.area.left.max(o.area.left) - c.area.right.min(o.area.right);
+            let other = o.area != c.area && line::overlap(o.band, c.band) > BESIDE;
+            other && (white as f32) < reach
         };
-        chains.iter().any(|o| before(&o))
+        !chains.iter().any(|o| beside(&o))
     };
-    let untied = chains.iter().enumerate().filter(|(_, c)| short(c) && at_edge(c) && !tied(c));
+    let untied = chains.iter().enumerate().filter(|(_, c)| short(c) && alone(c));
     untied
         .map(|(chain, c)| Number {
             chain,
