@@ -225,7 +225,8 @@ fn column_entries(
     let lines: Vec<SplitLine> =
         column.lines.iter().map(|l| split::split(l, style, edges, letter)).collect();
     let measure = Measure::of(&lines, letter);
-    let (mut entries, orphans) = rows::entries(&lines, column.number, measure, style);
+    let (mut entries, orphans) = rows::entries(&lines, column.number, &measure, style);
+    entries.retain(|e| !grain(e));
     if slips(&column.lines) {
         entries.iter_mut().filter(|e| !e.leader && !e.labels.is_empty()).for_each(|e| e.odd = true);
     }
@@ -274,12 +275,24 @@ fn row(sheet: &Sheet, entry: &Entry, style: Style) -> Result<Row> {
 
 /// A title that Tesseract itself hardly believes: a person must look, whatever its number.
 fn garbled(entry: &Entry) -> bool {
+    believed(entry) < GARBLED
+}
+
+/// Tesseract's confidence in a title, mean over its letters.
+fn believed(entry: &Entry) -> f32 {
     let letters = |w: &PageWord| w.text.chars().count() as f32;
     let all: f32 = entry.title.iter().map(letters).sum();
     let sure: f32 = entry.title.iter().map(|w| w.confidence * letters(w)).sum();
-    sure < GARBLED * all
+    if all > 0.0 { sure / all } else { 1.0 }
 }
 
+/// Specks of a table or a cover that were taken for letters: Tesseract believes none of them.
+fn grain(entry: &Entry) -> bool {
+    believed(entry) < GRAIN && (entry.labels.is_empty() || rows::letters(&entry.title) <= 2)
+}
+
+/// Mean confidence of a title below which it is grain, if no number says otherwise.
+const GRAIN: f32 = 0.3;
 /// Mean confidence of a title below which it is garbled. By trial: clean print stays above 0.8.
 const GARBLED: f32 = 0.6;
 

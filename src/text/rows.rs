@@ -35,7 +35,7 @@ pub struct Entry {
 }
 
 /// The measures of a column.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone)]
 pub struct Measure {
     /// Leftmost ink.
     pub left: i32,
@@ -45,18 +45,36 @@ pub struct Measure {
     pub title_right: i32,
     /// Height of a letter.
     pub letter: f32,
+    /// For each line with a title its left edge, and whether a number ends it.
+    begins: Vec<(i32, bool)>,
 }
+
+/// The fewest lines of one indent that tell whether its entries have numbers.
+const INDENT: usize = 5;
+/// Share of an indent's lines with numbers from which one without is not whole.
+const NUMBERED: f32 = 0.75;
 
 impl Measure {
     /// Measures the lines of a column.
     pub fn of(lines: &[SplitLine], letter: f32) -> Measure {
-        let mut lefts: Vec<i32> = lines.iter().map(|l| l.area.left).collect();
+        let words = |l: &&SplitLine| letters(&l.title) > 2 || !l.labels.is_empty();
+        let mut lefts: Vec<i32> = lines.iter().filter(words).map(|l| l.area.left).collect();
         lefts.sort_unstable();
         // A few lines may have dust before them.
         let left = lefts.get(lefts.len() / 10).copied().unwrap_or(0);
         let right = lines.iter().map(|l| l.area.right).max().unwrap_or(0);
         let title_right = title_right(lines).unwrap_or(right);
-        Measure { left, right, title_right, letter }
+        let titled = lines.iter().filter(|l| !l.title.is_empty());
+        let begins = titled.map(|l| (l.area.left, !l.labels.is_empty())).collect();
+        Measure { left, right, title_right, letter, begins }
+    }
+
+    /// Whether nearly every line that begins at this indent ends with a number.
+    fn numbered(&self, left: i32) -> bool {
+        let near = |l: &&(i32, bool)| (l.0 - left).abs() as f32 <= self.letter * 0.6;
+        let with: Vec<bool> = self.begins.iter().filter(near).map(|l| l.1).collect();
+        let numbered = with.iter().filter(|n| **n).count();
+        with.len() >= INDENT && numbered as f32 >= NUMBERED * with.len() as f32
     }
 
     fn centred(&self, line: &SplitLine) -> bool {
@@ -96,7 +114,7 @@ fn lines_middle(lines: &[SplitLine]) -> i32 {
 pub fn entries(
     lines: &[SplitLine],
     column: u8,
-    measure: Measure,
+    measure: &Measure,
     style: Style,
 ) -> (Vec<Entry>, Vec<PrintedLabel>) {
     let mut done: Vec<Entry> = Vec::new();
@@ -122,11 +140,12 @@ pub fn entries(
     (done, orphans)
 }
 
-fn letters(words: &[PageWord]) -> usize {
+/// Letters and figures of a title.
+pub fn letters(words: &[PageWord]) -> usize {
     words.iter().flat_map(|w| w.text.chars()).filter(|c| c.is_alphanumeric()).count()
 }
 
-fn begin(line: &SplitLine, column: u8, measure: Measure) -> Entry {
+fn begin(line: &SplitLine, column: u8, measure: &Measure) -> Entry {
     Entry {
         title: line.title.clone(),
         labels: line.labels.clone(),
@@ -184,7 +203,7 @@ fn goes_on(
     last: &Entry,
     line: &SplitLine,
     next: Option<&SplitLine>,
-    m: Measure,
+    m: &Measure,
     style: Style,
 ) -> bool {
     if style == Style::Left {
@@ -214,6 +233,10 @@ fn goes_on(
         return false;
     }
     let indented = line.area.left as f32 >= last.left as f32 + m.letter * 0.6;
+    // Its like have numbers, no leader waits for one, and something hangs under it: the number stands there.
+    if style == Style::Right && indented && !last.leader && m.numbered(last.left) {
+        return true;
+    }
     let full = !next_word_fits(last, line, m);
     let siblings = next.is_some_and(|n| {
         small
@@ -246,7 +269,7 @@ fn enumerated(line: &SplitLine) -> bool {
 }
 
 /// A title that goes on under its number: small letters, indented, no number of its own.
-fn late_continuation(last: &Entry, line: &SplitLine, m: Measure) -> bool {
+fn late_continuation(last: &Entry, line: &SplitLine, m: &Measure) -> bool {
     let indented = line.area.left as f32 >= last.left as f32 + m.letter * 0.6;
     line.labels.is_empty() && indented && starts_small(line) && !m.centred(line)
 }
@@ -266,8 +289,8 @@ fn unfinished(title: &[PageWord]) -> bool {
 }
 
 /// Articles, prepositions and conjunctions of English, Spanish and Latin, which end no title.
-const NEVER_LAST: [&str; 36] = [
-    "of", "the", "and", "for", "from", "with", "or", "by", "to", "at", "our", "de", "del", "la",
+const NEVER_LAST: [&str; 40] = [
+    "a", "an", "his", "in", "of", "the", "and", "for", "from", "with", "or", "by", "to", "at", "our", "de", "del", "la",
     "el", "los", "las", "un", "una", "y", "para", "por", "con", "al", "su", "et", "ad", "pro",
     "cum", "seu", "vel", "sub", "atque", "ac", "who", "que",
 ];
@@ -279,18 +302,18 @@ fn starts_small(line: &SplitLine) -> bool {
 
 /// Whether the first word of `line` would still have fitted behind the entry's last line, so that the
 /// compositor broke the line on purpose.
-fn next_word_fits(last: &Entry, line: &SplitLine, m: Measure) -> bool {
+fn next_word_fits(last: &Entry, line: &SplitLine, m: &Measure) -> bool {
     let room = m.title_right - last.last.right;
     let need = line.title.first().map_or(0, |w| w.area.width());
     room as f32 > need as f32 + m.letter * 1.5
 }
 
-fn justified(last: &Entry, m: Measure) -> bool {
+fn justified(last: &Entry, m: &Measure) -> bool {
     (m.right - last.last.right) as f32 <= m.letter * 1.5
 }
 
 /// Turns left edges into levels: edges nearer than a letter are one indent. Centred headings stand above all.
-fn levels(entries: &mut [Entry], m: Measure) {
+fn levels(entries: &mut [Entry], m: &Measure) {
     let mut lefts: Vec<i32> = entries.iter().filter(|e| !e.centred).map(|e| e.left).collect();
     lefts.sort_unstable();
     let mut indents: Vec<i32> = Vec::new();
