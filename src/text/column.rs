@@ -18,7 +18,7 @@ const LEAST_TEXT: f32 = 4.6;
 /// Share of the lines of the right column that start at its very edge.
 const LEAST_ALIGNED: f32 = 0.08;
 /// How far in lines may start, in letter heights.
-const DEEPEST_INDENT: f32 = 6.0;
+const DEEPEST_INDENT: f32 = 8.0;
 /// Share of the lines of the right column that start at its edge or that far in.
 const LEAST_SHARE: f32 = 0.7;
 /// Share of the lines that may run across.
@@ -126,8 +126,15 @@ fn cut(chain: Chain, gutters: &[Gutter], top: i32, bottom: i32) -> Vec<Chain> {
 }
 
 fn gutters(chains: &[Chain], leaders: &[Chain], letter: f32) -> Vec<Gutter> {
-    // A lone mark without a leader is more often dust than print.
-    let printed = |c: &&Chain| c.blobs.len() > 1 || leader_end(c, leaders, letter) > c.area.right;
+    // A lone mark is more often dust than print, but not before a leader or a number.
+    let before_number = |c: &Chain| {
+        let number = |o: &&Chain| o.blobs.len() > 1 && o.area.left > c.area.right;
+        let high = c.blobs.iter().any(|b| (0.8..2.0).contains(&b.height_in(letter)));
+        high && chains.iter().filter(number).any(|o| overlap(o.band, c.band) > 0.6)
+    };
+    let printed = |c: &&Chain| {
+        c.blobs.len() > 1 || leader_end(c, leaders, letter) > c.area.right || before_number(c)
+    };
     let chains: Vec<Chain> = chains.iter().filter(printed).cloned().collect();
     let chains = &chains;
     let starts = starts(chains, leaders, letter);
