@@ -1,6 +1,7 @@
 //! A flattened page becomes rows: printed title, page label, and how far to trust them.
 
 mod accent;
+mod beside;
 mod column;
 mod crop;
 mod crossref;

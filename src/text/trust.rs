@@ -31,8 +31,10 @@ pub fn probability(labels: &[&Answer], shape: Shape) -> f64 {
 
 /// The fewest numbers of a column that tell whether the list ascends.
 const COLUMN: usize = 10;
-/// Share of a column's numbers in order that tells it: an alphabetical index never comes near.
+/// Share of a column's numbers in order that tells it.
 const COLUMN_ASCENDING: f64 = 0.9;
+/// A column in the order of the alphabet has no such share of its numbers in order, one of lost figures has.
+const EACH_ASCENDING: f64 = 0.65;
 /// A page ascends if this share of its numbers does.
 const ASCENDING: f64 = 0.8;
 /// So many entries in a row do not begin on one page: the number has lost a figure.
@@ -81,14 +83,18 @@ pub fn settle(rows: &mut [Row]) {
     let numbers: Vec<i64> = numbered.iter().map(|n| n.2).collect();
     let kept = longest_ascent(&numbers);
     let page = numbers.len() >= 5 && kept.len() as f64 >= ASCENDING * numbers.len() as f64;
-    let column = |column: u8| {
+    let ascent = |column: u8| {
         let of_column = numbered.iter().filter(|n| n.1 == column);
         let numbers: Vec<i64> = of_column.map(|n| n.2).collect();
         let ascent = longest_ascent(&numbers).len() as f64;
-        numbers.len() >= COLUMN && ascent >= COLUMN_ASCENDING * numbers.len() as f64
+        (numbers.len() >= COLUMN).then(|| ascent / numbers.len() as f64)
     };
     let columns = rows.iter().map(|r| r.column).max().unwrap_or(0);
-    let ascends = page || (1..=columns).any(column);
+    let ascents: Vec<f64> = (1..=columns).filter_map(ascent).collect();
+    // An index by the alphabet may have a column of Sundays in their order.
+    let column = ascents.iter().any(|a| *a >= COLUMN_ASCENDING)
+        && ascents.iter().all(|a| *a >= EACH_ASCENDING);
+    let ascends = page || column;
     let out_of_order = numbered
         .iter()
         .enumerate()
