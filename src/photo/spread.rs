@@ -32,6 +32,13 @@ const CUT_MARGIN: f32 = 5.0;
 /// Share of a page's lines, or of the leaders before its numbers, that may run out of the picture.
 const MOST_CUT: f32 = 0.4;
 
+/// What is left of a letter at the edge of the picture is nearer to it.
+const CUT_LETTER: f32 = 2.0;
+/// Share of its lines that runs out of the picture only if it is cut off, however much of it is there.
+const CUT_OFF: f32 = 0.75;
+/// Share of the other page's width under which the print of a page is a strip of it.
+const NARROW: f32 = 0.3;
+
 /// A nearly upright strip x = `middle` + `slope`·(y − `at_y`).
 #[derive(Debug, Clone, Copy)]
 struct Gap {
@@ -128,19 +135,33 @@ fn side_of(
     let lines = trace(side, x_height, Reach::BENT);
     let lines: Vec<&Chain> = lines.iter().filter(|c| c.len() >= 2).collect();
     let outside = |at: &Blob, d: f32| beyond(Point { x: at.middle_x() + d, y: at.middle_y() });
-    let runs_out = |first: Option<&Blob>, last: Option<&Blob>| {
-        let near = CUT_MARGIN * x_height;
+    let runs_out = |first: Option<&Blob>, last: Option<&Blob>, near: f32| {
         first.is_some_and(|l| outside(l, -near)) || last.is_some_and(|l| outside(l, near))
     };
     let letter = |i: Option<&usize>| i.and_then(|&i| side.get(i));
-    let cut = lines.iter().filter(|c| runs_out(letter(c.first()), letter(c.last()))).count()
-        + leaders.iter().filter(|row| runs_out(row.first(), row.last())).count();
-    let cut = cut as f32 > MOST_CUT * lines.len() as f32;
-    match (share, cut) {
+    let share_cut = |near: f32| {
+        let near = near * x_height;
+        let cut = |c: &&&Chain| runs_out(letter(c.first()), letter(c.last()), near);
+        let cut_leader = |row: &&&Vec<Blob>| runs_out(row.first(), row.last(), near);
+        let count = lines.iter().filter(cut).count() + leaders.iter().filter(cut_leader).count();
+        count as f32 / lines.len().max(1) as f32
+    };
+    let (cut, cut_off) = (share_cut(CUT_MARGIN), share_cut(CUT_LETTER));
+    // The numbers of a cut-off page that has no leaders do not run out, but they are all there is of it.
+    let narrow = width(side) < NARROW * width(other)
+        && side.iter().any(|l| outside(l, -CUT_MARGIN * x_height) || outside(l, CUT_MARGIN * x_height));
+    match (share, cut > MOST_CUT) {
+        _ if cut_off > CUT_OFF || narrow && cut > 0.5 * MOST_CUT => Side::Strip,
         (_, true) if share < LEAST_CUT_SHARE => Side::Strip,
         (_, false) if share < LEAST_SHARE => Side::Little,
         _ => Side::Page,
     }
+}
+
+fn width(letters: &[Blob]) -> f32 {
+    let left = letters.iter().map(|l| l.left).fold(f32::INFINITY, f32::min);
+    let right = letters.iter().map(|l| l.right).fold(f32::NEG_INFINITY, f32::max);
+    (right - left).max(0.0)
 }
 
 /// From where to where a row of print goes, along a slope.
