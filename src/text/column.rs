@@ -276,6 +276,8 @@ fn gutter_at(
     let bottom = clear.iter().map(|s| s.bottom).max()?;
     let wide = (letter * LEAST_TEXT) as i32;
     let ahead = median(clear.iter().map(|s| s.ahead).collect());
+    // At an indent of numbers the next column may start.
+    let at_the_edge = median(near.iter().map(|s| s.ahead).collect());
     let behind = median(clear.iter().filter_map(|s| s.behind.map(|b| s.x - b)).collect());
     let edge = x - slack;
     let between = chains.iter().filter(|c| (top..bottom).contains(&((c.band.0 + c.band.1) / 2)));
@@ -313,6 +315,7 @@ fn gutter_at(
         && white
         && across_page <= rows
         && ahead >= wide
+        && at_the_edge >= wide
         && behind >= wide + wide / 2;
     good.then_some((
         (at_edge + near.len() / 2).saturating_sub(3 * across),
