@@ -203,7 +203,9 @@ fn patch(letters: &[Blob], leaders: &[Vec<Blob>], x_height: f32) -> Patch {
         room.extend(led(row, letters, x_height).copied());
         if room.len() == known + row.len() {
             // The dark of a gutter may hide the number from the sketch; it stands there all the same.
-            room.extend(row.last().map(|dot| Blob { right: dot.right + NUMBER * x_height, ..*dot }));
+            room.extend(
+                row.last().map(|dot| Blob { right: dot.right + NUMBER * x_height, ..*dot }),
+            );
         }
     }
     let print = ink::around(room.iter()).unwrap_or(print);

@@ -83,7 +83,6 @@ pub(super) fn leaves(
     let gutter = (-6..=6)
         .map(|k| k as f32 * 0.05)
         .flat_map(|slope| gaps(&spans(slope, at_y), x_height, slope, at_y))
-        .into_iter()
         .map(|gap| (evidence(&gap, &letters, &lines, x_height, brightness), gap))
         .filter(|(evidence, _)| *evidence >= 1.0)
         .max_by(|a, b| a.0.total_cmp(&b.0));
@@ -149,7 +148,9 @@ fn side_of(
     let (cut, cut_off) = (share_cut(CUT_MARGIN), share_cut(CUT_LETTER));
     // The numbers of a cut-off page that has no leaders do not run out, but they are all there is of it.
     let narrow = width(side) < NARROW * width(other)
-        && side.iter().any(|l| outside(l, -CUT_MARGIN * x_height) || outside(l, CUT_MARGIN * x_height));
+        && side
+            .iter()
+            .any(|l| outside(l, -CUT_MARGIN * x_height) || outside(l, CUT_MARGIN * x_height));
     match (share, cut > MOST_CUT) {
         _ if cut_off > CUT_OFF || narrow && cut > 0.5 * MOST_CUT => Side::Strip,
         (_, true) if share < LEAST_CUT_SHARE => Side::Strip,
@@ -356,6 +357,36 @@ mod tests {
         let shadow = |p: Point| 230.0 - 60.0 * (1.0 - (p.x - 372.0).abs() / 40.0).max(0.0);
         let letters = two_blocks([0.0, 0.0]).into_iter().filter(|l| l.left > 300.0).collect();
         let leaves = leaves(letters, &[], 10.0, &shadow, &|p| p.x < 305.0);
+        assert_eq!(leaves.len(), 1);
+        assert_eq!(leaves[0].letters.len(), 500);
+        assert!(leaves[0].notices[0].contains("on the left"));
+    }
+
+    #[test]
+    fn specks_in_a_gutter_do_not_join_two_pages() {
+        let shadow = |p: Point| 230.0 - 60.0 * (1.0 - (p.x - 372.0).abs() / 40.0).max(0.0);
+        let mut letters = two_blocks([0.0, 0.0]);
+        letters.extend((0..3).map(|i| {
+            let left = 365.0 + 10.0 * i as f32;
+            Blob { left, top: 335.0, right: left + 8.0, bottom: 345.0, area: 40.0 }
+        }));
+        assert_eq!(count(letters, &shadow), 2);
+    }
+
+    #[test]
+    fn a_column_of_numbers_whose_leaders_are_cut_off_is_a_strip() {
+        let shadow = |p: Point| 230.0 - 60.0 * (1.0 - (p.x - 372.0).abs() / 40.0).max(0.0);
+        let letters: Vec<Blob> =
+            two_blocks([0.0, 0.0]).into_iter().filter(|l| l.left > 295.0).collect();
+        let dots = |line: i32| -> Vec<Blob> {
+            let dot = |i: i32| {
+                let (left, top) = (240.0 + 9.0 * i as f32, 58.0 + 30.0 * line as f32);
+                Blob { left, top, right: left + 2.0, bottom: top + 2.0, area: 4.0 }
+            };
+            (0..6).map(dot).collect()
+        };
+        let rows: Vec<Vec<Blob>> = (0..20).map(dots).collect();
+        let leaves = leaves(letters, &rows, 10.0, &shadow, &|p| p.x < 230.0);
         assert_eq!(leaves.len(), 1);
         assert_eq!(leaves[0].letters.len(), 500);
         assert!(leaves[0].notices[0].contains("on the left"));

@@ -42,9 +42,9 @@ fn loose(grey: &GrayImage, ink: &Ink, area: Rect, limit: u8) -> usize {
     let free = |x: u32, y: u32| {
         let around = (y.saturating_sub(1)..=y + 1)
             .flat_map(|y| (x.saturating_sub(1)..=x + 1).map(move |x| (x, y)));
-        around.filter(|&(x, y)| x < grey.width() && y < grey.height()).all(|(x, y)| {
-            !ink.is_used(ink.labels.get_pixel(x, y).0[0])
-        })
+        around
+            .filter(|&(x, y)| x < grey.width() && y < grey.height())
+            .all(|(x, y)| !ink.is_used(ink.labels.get_pixel(x, y).0[0]))
     };
     pixels(grey, area).filter(|&(x, y)| grey.get_pixel(x, y).0[0] < limit && free(x, y)).count()
 }
@@ -53,4 +53,40 @@ fn pixels(grey: &GrayImage, area: Rect) -> impl Iterator<Item = (u32, u32)> {
     let (left, right) = (area.left.max(0), area.right.min(grey.width() as i32));
     let (top, bottom) = (area.top.max(0), area.bottom.min(grey.height() as i32));
     (top..bottom).flat_map(move |y| (left..right).map(move |x| (x as u32, y as u32)))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use image::Luma;
+
+    /// Bars as figures at these left edges, black or pale; only the black ones belong to the number.
+    fn page(pale: &[u32], black: &[u32]) -> (GrayImage, Ink, Vec<Blob>) {
+        let bar = |at: &[u32], x: u32| at.iter().any(|left| (*left..left + 8).contains(&x));
+        let grey = GrayImage::from_fn(400, 200, |x, y| {
+            Luma([match (80..110).contains(&y) {
+                true if bar(black, x) => 40,
+                true if bar(pale, x) => 120,
+                _ => 250,
+            }])
+        });
+        let mut ink = Ink::of(&grey, 20.0);
+        let mine = |b: &&Blob| black.iter().any(|left| b.area.left.abs_diff(*left as i32) < 3);
+        let blobs: Vec<Blob> = ink.blobs.iter().filter(mine).copied().collect();
+        ink.mark_used(blobs.iter().map(|b| b.label));
+        (grey, ink, blobs)
+    }
+
+    #[test]
+    fn a_pale_figure_before_a_number_is_missed_and_a_far_one_is_not() {
+        let unclaimed = |pale: &[u32]| {
+            let (grey, ink, blobs) = page(pale, &[200, 214]);
+            assert_eq!(blobs.len(), 2);
+            unclaimed(&grey, &ink, &blobs)
+        };
+        assert!(unclaimed(&[186]));
+        assert!(unclaimed(&[228]));
+        assert!(!unclaimed(&[]));
+        assert!(!unclaimed(&[120]));
+    }
 }

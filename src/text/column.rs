@@ -129,7 +129,10 @@ fn gutters(chains: &[Chain], leaders: &[Chain], letter: f32) -> Vec<Gutter> {
     // A lone mark is more often dust than print, but not before a leader or a number.
     let before_number = |c: &Chain| {
         let number = |o: &&Chain| o.blobs.len() > 1 && o.area.left > c.area.right;
-        let high = c.blobs.iter().any(|b| (0.8..2.0).contains(&b.height_in(letter)));
+        // A rule between columns is thinner.
+        let figure =
+            |b: &Blob| (0.8..2.0).contains(&b.height_in(letter)) && b.width_in(letter) >= 0.4;
+        let high = c.blobs.iter().any(figure);
         high && chains.iter().filter(number).any(|o| overlap(o.band, c.band) > 0.6)
     };
     let printed = |c: &&Chain| {

@@ -88,9 +88,8 @@ impl Leaves {
     pub fn keep(&self, blobs: &mut Vec<Blob>, letter: f32) {
         let (mut kept, beyond): (Vec<Blob>, Vec<Blob>) =
             blobs.drain(..).partition(|b| self.leaf_within(b, BESIDE).is_some());
-        let letters = |b: &Blob| {
-            HEIGHTS.contains(&b.height_in(letter)) && b.width_in(letter) < WIDEST
-        };
+        let letters =
+            |b: &Blob| HEIGHTS.contains(&b.height_in(letter)) && b.width_in(letter) < WIDEST;
         let mut beyond: Vec<Blob> =
             beyond.into_iter().filter(|b| letters(b) && self.leaf(b).is_some()).collect();
         let mut ends: Vec<Blob> = kept
@@ -147,7 +146,14 @@ mod tests {
         let leaves = Leaves::of(&grey, &letters, 14.0);
         assert_eq!(leaves.leaf(&blob(300)), Some(1));
         assert_eq!(leaves.leaf(&blob(900)), Some(2));
-        assert_eq!(leaves.leaf(&blob(645)), None, "the gutter");
-        assert_eq!(leaves.leaf(&blob(1500)), None, "the table");
+        // A figure that goes on from the paper into the gutter, a speck there, and one on the table.
+        let mut ink = vec![blob(590), blob(604), blob(618), blob(632), blob(646)];
+        let speck = Rect { left: 645, top: 300, right: 655, bottom: 314 };
+        ink.push(Blob { area: speck, ..blob(0) });
+        ink.push(blob(1500));
+        leaves.keep(&mut ink, 14.0);
+        let mut kept: Vec<i32> = ink.iter().map(|b| b.area.left).collect();
+        kept.sort_unstable();
+        assert_eq!(kept, [590, 604, 618, 632, 646]);
     }
 }

@@ -139,16 +139,17 @@ fn steps(numbers: &[Number], lines: &[(f32, f32)]) -> Option<Vec<f32>> {
                 let cost = n.cost + change + steep(step) + BARE * (at - from - 1) as f64;
                 (change < JUMP).then_some(Node { cost, step, from: Some(from) })
             };
-            ways.filter_map(reach)
-                .min_by(|a, b| a.cost.total_cmp(&b.cost))
-                .unwrap_or(Node { cost: f64::INFINITY, step: 0.0, from: None })
+            ways.filter_map(reach).min_by(|a, b| a.cost.total_cmp(&b.cost)).unwrap_or(Node {
+                cost: f64::INFINITY,
+                step: 0.0,
+                from: None,
+            })
         };
         columns.push(lines.iter().enumerate().map(node).collect());
     }
     let last = columns.last()?.iter().enumerate();
-    let (mut at, _) = last
-        .filter(|(_, n)| n.cost.is_finite())
-        .min_by(|a, b| a.1.cost.total_cmp(&b.1.cost))?;
+    let (mut at, _) =
+        last.filter(|(_, n)| n.cost.is_finite()).min_by(|a, b| a.1.cost.total_cmp(&b.1.cost))?;
     let mut path = Vec::with_capacity(numbers.len());
     for column in columns.iter().rev() {
         let node = column.get(at)?;
@@ -176,8 +177,9 @@ fn nearest(number: &Number, line: (f32, f32), before: f32) -> f32 {
 mod tests {
     use super::*;
 
+    /// Old-style figures, no higher than small letters.
     fn number(chain: usize, foot: f32) -> Number {
-        Number { chain, top: foot - 1.5, bottom: foot }
+        Number { chain, top: foot - 1.0, bottom: foot }
     }
 
     fn line(foot: f32) -> (f32, f32) {
@@ -189,9 +191,8 @@ mod tests {
         // Twenty lines, the third without number; numbers level at the foot, a line and a half too high at the top.
         let lines: Vec<(f32, f32)> = (0..20).map(|i| line(2.4 * i as f32)).collect();
         let numbered = (0..20).filter(|i| *i != 2);
-        let numbers: Vec<Number> = numbered
-            .map(|i| number(i, 2.4 * i as f32 - 0.1 * (19 - i) as f32))
-            .collect();
+        let numbers: Vec<Number> =
+            numbered.map(|i| number(i, 2.4 * i as f32 - 0.1 * (19 - i) as f32)).collect();
         let steps = steps(&numbers, &lines).unwrap();
         assert!((steps[0] + 1.9).abs() < 0.01, "{steps:?}");
         assert!(steps[18].abs() < 0.01, "{steps:?}");

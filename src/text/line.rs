@@ -458,4 +458,19 @@ mod tests {
         assert!(line((100, 130)) < 0.1, "old-style figures that hang");
         assert!(line((112, 132)) > 0.5, "half a line lower");
     }
+
+    #[test]
+    fn a_word_torn_by_a_broken_capital_is_one_part() {
+        // "C" in two pieces, of which the upper one stands between it and the next letter.
+        let mut blobs: Vec<Blob> = (0..6).map(|i| letter_at(i, 40 + 16 * i as i32, 100)).collect();
+        let piece = |label, left, top, right, bottom| Blob {
+            label,
+            area: Rect { left, top, right, bottom },
+            pixels: 90,
+        };
+        blobs.extend([piece(20, 10, 90, 20, 120), piece(21, 22, 90, 34, 102)]);
+        let lines = lines(absorbed(chains(&blobs, 20.0), 20.0), 20.0);
+        assert_eq!(lines.iter().map(|l| l.parts.len()).collect::<Vec<_>>(), [1]);
+        assert_eq!(lines[0].parts[0].blobs.len(), 8);
+    }
 }

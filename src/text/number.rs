@@ -94,9 +94,8 @@ fn lost_a_letter(roman: &str, blobs: &[Blob], letter: f32) -> bool {
     let rises = |g: &Rect| size(g).1 > RISES * low;
     let letters: Vec<Shape> = roman.chars().map(Shape::of).collect();
     if glyphs.len() == letters.len() {
-        let hides = |(g, shape): (&Rect, &Shape)| {
-            size(g).0 > shape.widest || rises(g) && !shape.rises
-        };
+        let hides =
+            |(g, shape): (&Rect, &Shape)| size(g).0 > shape.widest || rises(g) && !shape.rises;
         return glyphs.iter().zip(&letters).any(hides);
     }
     // Letters that touch are known by their sum only.

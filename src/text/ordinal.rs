@@ -13,7 +13,9 @@ pub fn restore(lines: &mut [ReadLine]) {
         let (words, end) = line.words.split_at_mut(last);
         words.iter_mut().for_each(by_strokes);
         // The last word may be a page number, the only one a heading's.
-        end.iter_mut().filter(|w| !w.text.contains(|c: char| c.is_ascii_digit())).for_each(by_strokes);
+        end.iter_mut()
+            .filter(|w| !w.text.contains(|c: char| c.is_ascii_digit()))
+            .for_each(by_strokes);
     }
     let known = Known::of(lines);
     for line in lines {
@@ -49,8 +51,7 @@ fn by_strokes(word: &mut PageWord) {
 fn strokes(c: char) -> Option<&'static str> {
     Some(match c {
         'I' | 'l' | '1' | '|' | '!' | '[' | ']' | 'i' | 'J' | 'T' | 'L' => "I",
-        'H' | 'U' | 'N' | '"' => "II",
-        'M' => "III",
+        'H' | 'M' | 'U' | 'N' | '"' => "II",
         'V' => "V",
         'X' => "X",
         _ => return None,
@@ -141,7 +142,8 @@ mod tests {
     fn read(lines: &[&[(&str, i32)]]) -> Vec<String> {
         let mut lines: Vec<ReadLine> = lines.iter().map(|l| line(l)).collect();
         restore(&mut lines);
-        let text = |l: &ReadLine| l.words.iter().map(|w| w.text.as_str()).collect::<Vec<_>>().join(" ");
+        let text =
+            |l: &ReadLine| l.words.iter().map(|w| w.text.as_str()).collect::<Vec<_>>().join(" ");
         lines.iter().map(text).collect()
     }
 
@@ -179,8 +181,12 @@ mod tests {
             &[("Preface", 7), ("II", 2), ("of", 2), ("Advent", 6), ("12", 2)],
             &[("Week", 4), ("1", 1), ("and", 3), ("13", 2)],
         ];
-        assert_eq!(read(list), ["Preface I of Advent 11", "Preface II of Advent 12", "Week 1 and 13"]);
-        let sections: &[&[(&str, i32)]] = &[&[("11.", 2), ("Pastors", 7)], &[("IV.", 2), ("Virgins", 7)]];
+        assert_eq!(
+            read(list),
+            ["Preface I of Advent 11", "Preface II of Advent 12", "Week 1 and 13"]
+        );
+        let sections: &[&[(&str, i32)]] =
+            &[&[("11.", 2), ("Pastors", 7)], &[("IV.", 2), ("Virgins", 7)]];
         assert_eq!(read(sections), ["II. Pastors", "IV. Virgins"]);
         let counted: &[&[(&str, i32)]] =
             &[&[("10.", 2), ("Peace", 5)], &[("11.", 2), ("Rain", 4)], &[("II.", 2), ("Civil", 5)]];

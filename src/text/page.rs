@@ -11,7 +11,8 @@ use super::straighten::Lean;
 use super::style::{self, Edges, Style};
 use super::words::{self, PageWord, ReadLine};
 use super::{
-    Alternative, CrossReference, Row, accent, beside, leaders, level, lone, number, ordinal, strip, tongue, trust,
+    Alternative, CrossReference, Row, accent, beside, leaders, level, lone, number, ordinal, strip,
+    tongue, trust,
 };
 use crate::Result;
 use crate::language::Language;
@@ -316,8 +317,7 @@ fn label(sheet: &Sheet, label: &PrintedLabel) -> Result<Vec<number::Answer>> {
             weight: f64::from(label.confidence) / 2.0,
         }]);
     }
-    let mut answers =
-        number::read_again(&sheet.grey, &sheet.ink, &label.blobs, &label.text)?;
+    let mut answers = number::read_again(&sheet.grey, &sheet.ink, &label.blobs, &label.text)?;
     if beside::unclaimed(&sheet.grey, &sheet.ink, &label.blobs) {
         answers.iter_mut().for_each(|a| a.weight *= beside::KEEPS);
     }

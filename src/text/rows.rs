@@ -290,9 +290,9 @@ fn unfinished(title: &[PageWord]) -> bool {
 
 /// Articles, prepositions and conjunctions of English, Spanish and Latin, which end no title.
 const NEVER_LAST: [&str; 40] = [
-    "a", "an", "his", "in", "of", "the", "and", "for", "from", "with", "or", "by", "to", "at", "our", "de", "del", "la",
-    "el", "los", "las", "un", "una", "y", "para", "por", "con", "al", "su", "et", "ad", "pro",
-    "cum", "seu", "vel", "sub", "atque", "ac", "who", "que",
+    "a", "an", "his", "in", "of", "the", "and", "for", "from", "with", "or", "by", "to", "at",
+    "our", "de", "del", "la", "el", "los", "las", "un", "una", "y", "para", "por", "con", "al",
+    "su", "et", "ad", "pro", "cum", "seu", "vel", "sub", "atque", "ac", "who", "que",
 ];
 
 fn starts_small(line: &SplitLine) -> bool {
@@ -348,4 +348,76 @@ pub fn title(words: &[PageWord]) -> String {
         before = Some(word);
     }
     text
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A line at `left` with its title and its numbers.
+    fn line(left: i32, title: &str, labels: &[&str], range: bool) -> SplitLine {
+        let mut right = left;
+        let word = |text: &str| {
+            let area =
+                Rect { left: right, top: 0, right: right + 16 * text.len() as i32, bottom: 30 };
+            right = area.right + 10;
+            PageWord { text: text.to_owned(), area, confidence: 0.9, blobs: Vec::new(), part: 0 }
+        };
+        let title: Vec<PageWord> = title.split_whitespace().map(word).collect();
+        let area = title.iter().map(|w| w.area).reduce(|a, b| a.union(&b)).unwrap_or(Rect {
+            left,
+            top: 0,
+            right: left + 60,
+            bottom: 30,
+        });
+        let label = |text: &&str| PrintedLabel {
+            text: (*text).to_owned(),
+            blobs: Vec::new(),
+            confidence: 0.9,
+        };
+        SplitLine {
+            title,
+            labels: labels.iter().map(label).collect(),
+            open: range,
+            range,
+            dash: false,
+            area,
+            leader: false,
+        }
+    }
+
+    fn read(lines: &[SplitLine], style: Style) -> Vec<(String, Vec<String>)> {
+        let measure = Measure::of(lines, 20.0);
+        let (entries, _) = entries(lines, 1, &measure, style);
+        let pages = |e: &Entry| e.labels.iter().map(|l| l.text.clone()).collect();
+        entries.iter().map(|e| (title(&e.title), pages(e))).collect()
+    }
+
+    #[test]
+    fn a_title_without_its_number_goes_on_where_its_like_have_theirs() {
+        let mut lines: Vec<SplitLine> =
+            (0..6).map(|i| line(0, "For the Pope", &[["12", "13", "14"][i % 3]], false)).collect();
+        lines.push(line(0, "On the Anniversary", &[], false));
+        lines.push(line(40, "Ordination", &["15"], false));
+        let found = read(&lines, Style::Right);
+        assert_eq!(found[6], ("On the Anniversary Ordination".to_owned(), vec!["15".to_owned()]));
+        // Headings stand at an indent of their own.
+        let headed = [
+            line(0, "Common of Martyrs", &[], false),
+            line(40, "Outside Easter Time", &["15"], false),
+            line(40, "During Easter Time, for Several Missionary Martyrs", &["16"], false),
+        ];
+        assert_eq!(read(&headed, Style::Right).len(), 3);
+    }
+
+    #[test]
+    fn a_range_goes_on_over_two_lines() {
+        let lines = [
+            line(0, "Holy Men and Women", &["1286"], true),
+            line(40, "", &["1289", "1291"], false),
+            line(0, "Holy Saturday", &["226"], false),
+        ];
+        let found = read(&lines, Style::Trailing { comma: true });
+        assert_eq!(found[0].1, ["1286-1289", "1291"]);
+    }
 }

@@ -173,4 +173,13 @@ mod tests {
         settle(&mut rows);
         assert!(rows.iter().all(|r| !r.doubt));
     }
+
+    #[test]
+    fn a_column_of_sundays_does_not_make_an_index_ascend() {
+        let by_name = [741, 714, 719, 650, 730, 182, 237, 94, 3, 59, 812, 40];
+        let mut rows: Vec<Row> = by_name.iter().map(|page| row(*page, 1)).collect();
+        rows.extend((0..20).map(|i| row(250 + i, 2)));
+        settle(&mut rows);
+        assert!(rows.iter().all(|r| !r.doubt));
+    }
 }
