@@ -98,8 +98,8 @@ fn lost_a_letter(roman: &str, blobs: &[Blob], letter: f32) -> bool {
             |(g, shape): (&Rect, &Shape)| size(g).0 > shape.widest || rises(g) && !shape.rises;
         return glyphs.iter().zip(&letters).any(hides);
     }
-    // Letters that touch are known by their sum only.
-    let widest: f32 = letters.iter().map(|shape| shape.widest).sum();
+    // Letters that touch are known by their sum only, and one more hides easily.
+    let widest: f32 = TOO_WIDE * letters.iter().map(|shape| shape.usual).sum::<f32>();
     let wide: f32 = glyphs.iter().map(|g| size(g).0).sum();
     glyphs.len() > letters.len()
         || wide > widest
@@ -108,6 +108,7 @@ fn lost_a_letter(roman: &str, blobs: &[Blob], letter: f32) -> bool {
 
 /// What a small letter of a roman number looks like in any usual type, in heights of a letter.
 struct Shape {
+    usual: f32,
     widest: f32,
     /// It rises above a small letter, with its stem or its dot.
     rises: bool,
@@ -116,13 +117,17 @@ struct Shape {
 impl Shape {
     fn of(letter: char) -> Shape {
         match letter {
-            'i' | 'l' => Shape { widest: 0.8, rises: true },
-            'd' => Shape { widest: 1.5, rises: true },
-            'm' => Shape { widest: 2.1, rises: false },
-            _ => Shape { widest: 1.5, rises: false },
+            'i' | 'l' => Shape { usual: 0.4, widest: 0.8, rises: true },
+            'd' => Shape { usual: 0.85, widest: 1.5, rises: true },
+            'm' => Shape { usual: 1.25, widest: 2.1, rises: false },
+            _ => Shape { usual: 0.75, widest: 1.5, rises: false },
         }
     }
 }
+
+/// By this factor print in the widest usual type is wider than the usual widths; a lost l makes "cx" 1.3 times too
+/// wide.
+const TOO_WIDE: f32 = 1.25;
 
 /// How much higher l, d and i with its dot are than v, x, c and m; less even in type with low ascenders.
 const RISES: f32 = 1.3;

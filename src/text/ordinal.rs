@@ -11,7 +11,10 @@ pub fn restore(lines: &mut [ReadLine]) {
     for line in &mut *lines {
         let last = line.words.len().saturating_sub(1);
         let (words, end) = line.words.split_at_mut(last);
-        words.iter_mut().for_each(by_strokes);
+        // A bar that begins a line is a piece of the rule between columns.
+        let bar = |w: &PageWord| !w.text.contains(char::is_alphanumeric);
+        let first = words.iter().take_while(|w| bar(w)).count();
+        words.iter_mut().skip(first).for_each(by_strokes);
         // The last word may be a page number, the only one a heading's.
         end.iter_mut()
             .filter(|w| !w.text.contains(|c: char| c.is_ascii_digit()))
@@ -188,6 +191,7 @@ mod tests {
         let sections: &[&[(&str, i32)]] =
             &[&[("11.", 2), ("Pastors", 7)], &[("IV.", 2), ("Virgins", 7)]];
         assert_eq!(read(sections), ["II. Pastors", "IV. Virgins"]);
+        assert_eq!(read(&[&[("|", 1), ("Virgins", 7), ("12", 2)]]), ["| Virgins 12"], "a rule");
         let counted: &[&[(&str, i32)]] =
             &[&[("10.", 2), ("Peace", 5)], &[("11.", 2), ("Rain", 4)], &[("II.", 2), ("Civil", 5)]];
         assert_eq!(read(counted)[1], "11. Rain");
