@@ -92,6 +92,14 @@ fn lost_a_letter(roman: &str, blobs: &[Blob], letter: f32) -> bool {
     let size = |g: &Rect| (g.width() as f32 / letter, g.height() as f32 / letter);
     let low = glyphs.iter().map(|g| size(g).1).fold(1.0, f32::min);
     let rises = |g: &Rect| size(g).1 > RISES * low;
+    // Where one is too pale to be ink, there is a hole.
+    let hole = |pair: &[Rect]| match pair {
+        [a, b] => (b.left - a.right) as f32 > WHITE * letter,
+        _ => false,
+    };
+    if glyphs.windows(2).any(hole) {
+        return true;
+    }
     let letters: Vec<Shape> = roman.chars().map(Shape::of).collect();
     if glyphs.len() == letters.len() {
         let hides =
@@ -120,11 +128,14 @@ impl Shape {
             'i' | 'l' => Shape { usual: 0.4, widest: 0.8, rises: true },
             'd' => Shape { usual: 0.85, widest: 1.5, rises: true },
             'm' => Shape { usual: 1.25, widest: 2.1, rises: false },
-            _ => Shape { usual: 0.75, widest: 1.5, rises: false },
+            'c' => Shape { usual: 0.7, widest: 1.15, rises: false },
+            _ => Shape { usual: 0.75, widest: 1.4, rises: false },
         }
     }
 }
 
+/// The widest white between two letters of a number, in heights of a letter.
+const WHITE: f32 = 0.5;
 /// By this factor print in the widest usual type is wider than the usual widths; a lost l makes "cx" 1.3 times too
 /// wide.
 const TOO_WIDE: f32 = 1.25;
@@ -241,11 +252,13 @@ mod tests {
             pixels: 200,
         };
         // Letters 20 pixels high: "c", then "x" and "l" that touch; then all three in one.
-        let touching = [glyph(1, 0, 20, 17), glyph(2, 20, 8, 52)];
+        let touching = [glyph(1, 0, 20, 17), glyph(2, 20, 8, 48)];
         assert!(lost_a_letter("cl", &touching, 20.0));
         assert!(!lost_a_letter("cxl", &touching, 20.0));
         assert!(!lost_a_letter("cl", &[glyph(1, 0, 20, 17), glyph(2, 20, 8, 30)], 20.0));
         assert!(lost_a_letter("x", &[glyph(1, 0, 20, 42)], 20.0), "xx");
+        let holed = [glyph(1, 0, 20, 17), glyph(2, 34, 8, 42)];
+        assert!(lost_a_letter("cl", &holed, 20.0), "c and l with a pale x between them");
         // Wide type: "v" as wide as its capital.
         assert!(!lost_a_letter("v", &[glyph(1, 0, 20, 25)], 20.0));
     }
