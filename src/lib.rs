@@ -20,6 +20,7 @@
 //!
 //! The floor under them: [`error`], [`mod@format`], [`geom`], [`language`], [`place`].
 
+mod ascent;
 pub mod book;
 pub mod calendar;
 pub mod card;

@@ -11,6 +11,7 @@ use super::kinds::Kinds;
 use super::label::{Label, Numbering};
 use super::posterior::Posterior;
 use super::{Book, Entry, Evidence, Outline, Said, State};
+use crate::ascent;
 
 /// Expected share of wrong pages among the entries called read.
 const WRONG: f64 = 0.001;
@@ -205,27 +206,12 @@ fn kind_names(entry: &Entry) -> [String; 3] {
     [section.into(), format!("level {}", entry.level), part.into()]
 }
 
-/// Which labels lie outside the longest sequence that never goes back (Fredman, "On computing the length
-/// of longest increasing subsequences", Discrete Mathematics 11, 1975).
+/// Which labels lie outside the longest sequence that never goes back.
 fn out_of_order(labels: &[Option<Label>]) -> Vec<bool> {
-    // For each length the last sequence of it, which ends with the least label, and where it ends.
-    let mut ends: Vec<(&Label, usize)> = Vec::new();
-    let mut before = vec![None; labels.len()];
-    for (i, label) in labels.iter().enumerate() {
-        let Some(label) = label else { continue };
-        let length = ends.partition_point(|end| end.0 <= label);
-        before[i] = length.checked_sub(1).map(|shorter| ends[shorter].1);
-        match ends.get_mut(length) {
-            Some(end) => *end = (label, i),
-            None => ends.push((label, i)),
-        }
-    }
+    let (places, read): (Vec<usize>, Vec<&Label>) =
+        labels.iter().enumerate().filter_map(|(i, label)| Some((i, label.as_ref()?))).unzip();
     let mut wild: Vec<bool> = labels.iter().map(Option::is_some).collect();
-    let mut at = ends.last().map(|end| end.1);
-    while let Some(i) = at {
-        wild[i] = false;
-        at = before[i];
-    }
+    ascent::longest(&read).into_iter().for_each(|i| wild[places[i]] = false);
     wild
 }
 

@@ -180,8 +180,9 @@ impl Level {
         let leaders: Vec<Vec<Blob>> = self.leaders.iter().filter(within).cloned().collect();
         let sheet = Sheet::fit(&leaf.letters, &leaders, &leans, self.x_height, patch);
         let flat = sheet.flat_letters(&leaf.letters);
-        let led =
-            |row: &Vec<Blob>| led(row, &leaf.letters, self.x_height).copied().collect::<Vec<_>>();
+        let led = |row: &Vec<Blob>| {
+            row.iter().chain(behind(row, &leaf.letters, self.x_height)).copied().collect::<Vec<_>>()
+        };
         let led = sheet.flat_letters(&leaders.iter().flat_map(led).collect::<Vec<_>>());
         let chains = lines::trace(&flat, self.x_height, Reach::FLAT);
         let outline = upright::outline(&flat, &chains, self.x_height);
@@ -199,14 +200,12 @@ fn patch(letters: &[Blob], leaders: &[Vec<Blob>], x_height: f32) -> Patch {
     let starts = |row: &&Vec<Blob>| row.first().is_some_and(|dot| print.holds(dot));
     let mut room = vec![print];
     for row in leaders.iter().filter(starts) {
-        let known = room.len();
-        room.extend(led(row, letters, x_height).copied());
-        if room.len() == known + row.len() {
-            // The dark of a gutter may hide the number from the sketch; it stands there all the same.
-            room.extend(
-                row.last().map(|dot| Blob { right: dot.right + NUMBER * x_height, ..*dot }),
-            );
-        }
+        room.extend(row);
+        let number: Vec<&Blob> = behind(row, letters, x_height).collect();
+        // The dark of a gutter may hide the number from the sketch; it stands there all the same.
+        let hidden = row.last().filter(|_| number.is_empty());
+        room.extend(hidden.map(|dot| Blob { right: dot.right + NUMBER * x_height, ..*dot }));
+        room.extend(number);
     }
     let print = ink::around(room.iter()).unwrap_or(print);
     let (width, height) = (print.width() + 2.0 * x_height, print.height() + 2.0 * x_height);
@@ -217,15 +216,18 @@ fn patch(letters: &[Blob], leaders: &[Vec<Blob>], x_height: f32) -> Patch {
 /// How far behind its leader a number of four figures ends, in x-heights.
 const NUMBER: f32 = 5.0;
 
-/// A leader and the number behind it.
-fn led<'a>(row: &'a [Blob], letters: &'a [Blob], x_height: f32) -> impl Iterator<Item = &'a Blob> {
+/// The number behind a leader.
+fn behind<'a>(
+    row: &'a [Blob],
+    letters: &'a [Blob],
+    x_height: f32,
+) -> impl Iterator<Item = &'a Blob> {
     const BEHIND: f32 = 6.0;
     let last = row.last();
-    let behind = move |l: &&Blob| {
+    letters.iter().filter(move |l| {
         last.is_some_and(|dot| {
             (0.0..BEHIND * x_height).contains(&(l.left - dot.right))
                 && (l.bottom - dot.bottom).abs() < x_height
         })
-    };
-    row.iter().chain(letters.iter().filter(behind))
+    })
 }

@@ -38,6 +38,8 @@ const CUT_LETTER: f32 = 2.0;
 const CUT_OFF: f32 = 0.75;
 /// Share of the other page's width under which the print of a page is a strip of it.
 const NARROW: f32 = 0.3;
+/// Share of the lines of so narrow a side that may run out: beside its numbers only scraps of titles do.
+const MOST_CUT_NARROW: f32 = 0.2;
 
 /// A nearly upright strip x = `middle` + `slope`·(y − `at_y`).
 #[derive(Debug, Clone, Copy)]
@@ -152,7 +154,7 @@ fn side_of(
             .iter()
             .any(|l| outside(l, -CUT_MARGIN * x_height) || outside(l, CUT_MARGIN * x_height));
     match (share, cut > MOST_CUT) {
-        _ if cut_off > CUT_OFF || narrow && cut > 0.5 * MOST_CUT => Side::Strip,
+        _ if cut_off > CUT_OFF || narrow && cut > MOST_CUT_NARROW => Side::Strip,
         (_, true) if share < LEAST_CUT_SHARE => Side::Strip,
         (_, false) if share < LEAST_SHARE => Side::Little,
         _ => Side::Page,

@@ -111,7 +111,7 @@ fn label(words: &[&PageWord]) -> String {
         .take_while(|w| LEADING.contains(&plain(w).as_str()) || plain(w).is_empty())
         .count();
     let words: Vec<PageWord> = words.iter().skip(skip).map(|w| (*w).clone()).collect();
-    super::rows::title(&words).trim_end_matches([',', ' ', '(', ';']).to_owned()
+    super::rows::title(&words)
 }
 
 #[cfg(test)]

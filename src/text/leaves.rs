@@ -25,8 +25,9 @@ const WIDEST: f32 = 3.5;
 #[derive(Debug, Clone)]
 pub struct Leaves {
     squares: Squares,
-    /// For each square its leaf, from 1 in reading order; 0 for what is none.
-    leaves: Vec<usize>,
+    /// For each square the nearest leaf, from 1 in reading order, and how many squares away it is; none further than
+    /// [`NEAR`].
+    nearest: Vec<Option<(usize, usize)>>,
 }
 
 impl Leaves {
@@ -34,11 +35,12 @@ impl Leaves {
     pub fn of(grey: &GrayImage, letters: &[Blob], letter: f32) -> Leaves {
         let paper = Paper::of(grey, ((letter * SIDE) as u32).max(8));
         let (pieces, count) = paper.pieces();
-        let mut found = Leaves { squares: paper.squares(), leaves: pieces };
+        let squares = paper.squares();
+        let on_pieces = Leaves { squares, nearest: nearest(squares, &pieces) };
         // Of each piece the letters on it and the sum of their distances from the left.
         let mut print = vec![(0f32, 0f32); count + 1];
         for blob in letters.iter().filter(|b| (0.6..2.5).contains(&b.height_in(letter))) {
-            if let Some((letters, left)) = found.leaf(blob).and_then(|p| print.get_mut(p)) {
+            if let Some((letters, left)) = on_pieces.leaf(blob).and_then(|p| print.get_mut(p)) {
                 *letters += 1.0;
                 *left += blob.area.left as f32;
             }
@@ -52,42 +54,25 @@ impl Leaves {
             .collect();
         order.sort_by(|a, b| a.1.total_cmp(&b.1));
         let rank = |piece: usize| order.iter().position(|o| o.0 == piece).map_or(0, |i| i + 1);
-        let ranks: Vec<usize> = (0..=count).map(rank).collect();
-        for leaf in &mut found.leaves {
-            *leaf = ranks.get(*leaf).copied().unwrap_or(0);
-        }
-        found
+        let leaves: Vec<usize> = pieces.into_iter().map(rank).collect();
+        Leaves { squares, nearest: nearest(squares, &leaves) }
     }
 
     /// The leaf on which a blob is, or which it is near. From 1 in reading order.
     pub fn leaf(&self, blob: &Blob) -> Option<usize> {
-        self.leaf_within(blob, NEAR)
+        self.nearest(blob).map(|(leaf, _)| leaf)
     }
 
-    fn leaf_within(&self, blob: &Blob, squares: usize) -> Option<usize> {
-        let area = blob.area;
-        let place =
-            self.squares.place((area.left + area.right) / 2, (area.top + area.bottom) / 2)?;
-        let leaf = |place: usize| self.leaves.get(place).copied().filter(|leaf| *leaf > 0);
-        let mut reached = vec![place];
-        for _ in 0..=squares {
-            if let Some(leaf) = reached.iter().copied().find_map(leaf) {
-                return Some(leaf);
-            }
-            let mut next: Vec<usize> =
-                reached.iter().flat_map(|p| self.squares.around(*p)).collect();
-            next.sort_unstable();
-            next.dedup();
-            reached = next;
-        }
-        None
+    fn nearest(&self, blob: &Blob) -> Option<(usize, usize)> {
+        let (x, y) = (blob.area.left + blob.area.right, blob.area.top + blob.area.bottom);
+        *self.nearest.get(self.squares.place(x / 2, y / 2)?)?
     }
 
     /// Keeps the ink on the leaves and beside them, and letters near them that go on in a line from there: the last
     /// figures of a number may stand in the dark of a gutter, but so do specks.
     pub fn keep(&self, blobs: &mut Vec<Blob>, letter: f32) {
         let (mut kept, beyond): (Vec<Blob>, Vec<Blob>) =
-            blobs.drain(..).partition(|b| self.leaf_within(b, BESIDE).is_some());
+            blobs.drain(..).partition(|b| self.nearest(b).is_some_and(|(_, away)| away <= BESIDE));
         let letters =
             |b: &Blob| HEIGHTS.contains(&b.height_in(letter)) && b.width_in(letter) < WIDEST;
         let mut beyond: Vec<Blob> =
@@ -106,6 +91,20 @@ impl Leaves {
         }
         *blobs = kept;
     }
+}
+
+/// For each square the nearest one with a leaf (or piece) other than 0, ring by ring.
+fn nearest(squares: Squares, leaves: &[usize]) -> Vec<Option<(usize, usize)>> {
+    let mut nearest: Vec<Option<(usize, usize)>> =
+        leaves.iter().map(|leaf| (*leaf > 0).then_some((*leaf, 0))).collect();
+    for away in 1..=NEAR {
+        let before = nearest.clone();
+        let reached = |place| squares.around(place).find_map(|p| before.get(p).copied().flatten());
+        for (place, slot) in nearest.iter_mut().enumerate().filter(|(_, slot)| slot.is_none()) {
+            *slot = reached(place).map(|(leaf, _)| (leaf, away));
+        }
+    }
+    nearest
 }
 
 /// Whether two letters stand side by side.

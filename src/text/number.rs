@@ -231,35 +231,29 @@ mod tests {
     use super::*;
 
     #[test]
-    fn a_glyph_that_rises_is_no_low_letter() {
-        let glyph = |label, left, top, right| Blob {
-            label,
-            area: Rect { left, top, right, bottom: 40 },
+    fn ink_that_shows_more_than_the_letters_hides_one() {
+        let glyph = |(left, top, right): &(i32, i32, i32)| Blob {
+            label: 1,
+            area: Rect { left: *left, top: *top, right: *right, bottom: 40 },
             pixels: 200,
         };
-        // "c", then "x" and "l" that touch, squeezed at the gutter.
-        let ink = [glyph(1, 0, 20, 12), glyph(2, 14, 6, 32)];
-        assert!(lost_a_letter("cx", &ink, 24.0));
-        assert!(!lost_a_letter("cxl", &ink, 24.0));
-        assert!(!lost_a_letter("cx", &[glyph(1, 0, 20, 12), glyph(2, 14, 20, 28)], 24.0));
-    }
-
-    #[test]
-    fn a_glyph_too_wide_for_its_letter_hides_another() {
-        let glyph = |label, left, top, right| Blob {
-            label,
-            area: Rect { left, top, right, bottom: 40 },
-            pixels: 200,
-        };
-        // Letters 20 pixels high: "c", then "x" and "l" that touch; then all three in one.
-        let touching = [glyph(1, 0, 20, 17), glyph(2, 20, 8, 48)];
-        assert!(lost_a_letter("cl", &touching, 20.0));
-        assert!(!lost_a_letter("cxl", &touching, 20.0));
-        assert!(!lost_a_letter("cl", &[glyph(1, 0, 20, 17), glyph(2, 20, 8, 30)], 20.0));
-        assert!(lost_a_letter("x", &[glyph(1, 0, 20, 42)], 20.0), "xx");
-        let holed = [glyph(1, 0, 20, 17), glyph(2, 34, 8, 42)];
-        assert!(lost_a_letter("cl", &holed, 20.0), "c and l with a pale x between them");
-        // Wide type: "v" as wide as its capital.
-        assert!(!lost_a_letter("v", &[glyph(1, 0, 20, 25)], 20.0));
+        // Letters 20 pixels high: left, top and right of each glyph.
+        let (c, touching) = ((0, 20, 17), (20, 8, 48));
+        type Glyphs<'a> = &'a [(i32, i32, i32)];
+        let cases: [(&str, Glyphs, bool, &str); 9] = [
+            ("cx", &[(0, 20, 12), (14, 6, 32)], true, "x and l, squeezed at the gutter"),
+            ("cxl", &[(0, 20, 12), (14, 6, 32)], false, "squeezed"),
+            ("cx", &[(0, 20, 12), (14, 20, 28)], false, "squeezed"),
+            ("cl", &[c, touching], true, "x and l in one glyph"),
+            ("cxl", &[c, touching], false, "x and l touch"),
+            ("cl", &[c, (20, 8, 30)], false, "as printed"),
+            ("x", &[(0, 20, 42)], true, "xx"),
+            ("cl", &[c, (34, 8, 42)], true, "a pale x between them"),
+            ("v", &[(0, 20, 25)], false, "wide type, v as wide as its capital"),
+        ];
+        for (roman, glyphs, lost, what) in cases {
+            let ink: Vec<Blob> = glyphs.iter().map(glyph).collect();
+            assert_eq!(lost_a_letter(roman, &ink, 20.0), lost, "{roman}: {what}");
+        }
     }
 }

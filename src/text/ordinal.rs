@@ -132,18 +132,18 @@ mod tests {
         PageWord { text: text.into(), area, confidence: 0.8, blobs, part: 0 }
     }
 
-    fn line(words: &[(&str, i32)]) -> ReadLine {
-        let words: Vec<PageWord> = words.iter().map(|(t, n)| word(t, *n)).collect();
-        ReadLine {
-            words,
-            area: Rect { left: 0, top: 0, right: 900, bottom: 30 },
-            leader: false,
-            step: None,
-        }
+    fn line(words: Vec<PageWord>) -> ReadLine {
+        let area = Rect { left: 0, top: 0, right: 900, bottom: 30 };
+        ReadLine { words, area, leader: false, step: None }
     }
 
-    fn read(lines: &[&[(&str, i32)]]) -> Vec<String> {
-        let mut lines: Vec<ReadLine> = lines.iter().map(|l| line(l)).collect();
+    /// Each word with a stroke for each character.
+    fn lines(texts: &[&str]) -> Vec<ReadLine> {
+        let plain = |text: &str| word(text, text.len() as i32);
+        texts.iter().map(|text| line(text.split(' ').map(plain).collect())).collect()
+    }
+
+    fn read(mut lines: Vec<ReadLine>) -> Vec<String> {
         restore(&mut lines);
         let text =
             |l: &ReadLine| l.words.iter().map(|w| w.text.as_str()).collect::<Vec<_>>().join(" ");
@@ -167,33 +167,26 @@ mod tests {
             ("Mill", 4, "Mill"),
             ("XIV", 3, "XIV"),
         ];
-        let wrong: Vec<_> = cases
-            .iter()
-            .map(|(text, glyphs, right)| {
-                (read(&[&[("Preface", 7), (text, *glyphs), ("end", 3)]]).concat(), right)
-            })
-            .filter(|(read, right)| *read != format!("Preface {right} end"))
-            .collect();
-        assert!(wrong.is_empty(), "{wrong:?}");
+        for (text, strokes, right) in cases {
+            let words = vec![word("Preface", 7), word(text, strokes), word("end", 3)];
+            assert_eq!(read(vec![line(words)]), [format!("Preface {right} end")]);
+        }
     }
 
     #[test]
     fn ones_are_roman_where_their_like_are() {
-        let list: &[&[(&str, i32)]] = &[
-            &[("Preface", 7), ("1", 1), ("of", 2), ("Advent", 6), ("11", 2)],
-            &[("Preface", 7), ("II", 2), ("of", 2), ("Advent", 6), ("12", 2)],
-            &[("Week", 4), ("1", 1), ("and", 3), ("13", 2)],
+        let cases: [(&[&str], &[&str]); 4] = [
+            (
+                &["Preface 1 of Advent 11", "Preface II of Advent 12", "Week 1 and 13"],
+                &["Preface I of Advent 11", "Preface II of Advent 12", "Week 1 and 13"],
+            ),
+            (&["11. Pastors", "IV. Virgins"], &["II. Pastors", "IV. Virgins"]),
+            (&["10. Peace", "11. Rain", "II. Civil"], &["10. Peace", "11. Rain", "II. Civil"]),
+            // A rule between columns.
+            (&["| Virgins 12"], &["| Virgins 12"]),
         ];
-        assert_eq!(
-            read(list),
-            ["Preface I of Advent 11", "Preface II of Advent 12", "Week 1 and 13"]
-        );
-        let sections: &[&[(&str, i32)]] =
-            &[&[("11.", 2), ("Pastors", 7)], &[("IV.", 2), ("Virgins", 7)]];
-        assert_eq!(read(sections), ["II. Pastors", "IV. Virgins"]);
-        assert_eq!(read(&[&[("|", 1), ("Virgins", 7), ("12", 2)]]), ["| Virgins 12"], "a rule");
-        let counted: &[&[(&str, i32)]] =
-            &[&[("10.", 2), ("Peace", 5)], &[("11.", 2), ("Rain", 4)], &[("II.", 2), ("Civil", 5)]];
-        assert_eq!(read(counted)[1], "11. Rain");
+        for (printed, right) in cases {
+            assert_eq!(read(lines(printed)), right);
+        }
     }
 }

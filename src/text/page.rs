@@ -262,7 +262,7 @@ fn row(sheet: &Sheet, entry: &Entry, style: Style) -> Result<Row> {
     let shape = trust::Shape { lost, odd: entry.odd || garbled(entry) };
     let probability = trust::probability(&best, shape);
     Ok(Row {
-        title: rows::title(&entry.title).trim_end_matches([',', ';', ' ']).to_owned(),
+        title: rows::title(&entry.title),
         page: (!pages.is_empty()).then(|| pages.join(", ")),
         pages: if pages.len() > 1 { pages } else { Vec::new() },
         level: entry.level,

@@ -330,7 +330,8 @@ fn levels(entries: &mut [Entry], m: &Measure) {
     }
 }
 
-/// The title as one string: words joined, a word broken at the end of a line made whole.
+/// The title as one string: words joined, a word broken at the end of a line made whole, without the comma before
+/// its number.
 pub fn title(words: &[PageWord]) -> String {
     let mut text = String::new();
     let mut before: Option<&PageWord> = None;
@@ -347,6 +348,7 @@ pub fn title(words: &[PageWord]) -> String {
         text.push_str(&word.text);
         before = Some(word);
     }
+    text.truncate(text.trim_end_matches([',', ';', '(', ' ']).len());
     text
 }
 

@@ -3,6 +3,7 @@
 
 use super::number::Answer;
 use super::{Row, label};
+use crate::ascent;
 
 /// At this probability a row needs no look.
 pub const SURE: f64 = 0.95;
@@ -81,12 +82,12 @@ pub fn settle(rows: &mut [Row]) {
         numbered.chunk_by(|a, b| a.2 == b.2).partition(|same| same.len() >= STUCK);
     let (stuck, numbered) = (stuck.concat(), numbered.concat());
     let numbers: Vec<i64> = numbered.iter().map(|n| n.2).collect();
-    let kept = longest_ascent(&numbers);
+    let kept = ascent::longest(&numbers);
     let page = numbers.len() >= 5 && kept.len() as f64 >= ASCENDING * numbers.len() as f64;
     let ascent = |column: u8| {
         let of_column = numbered.iter().filter(|n| n.1 == column);
         let numbers: Vec<i64> = of_column.map(|n| n.2).collect();
-        let ascent = longest_ascent(&numbers).len() as f64;
+        let ascent = ascent::longest(&numbers).len() as f64;
         (numbers.len() >= COLUMN).then(|| ascent / numbers.len() as f64)
     };
     let columns = rows.iter().map(|r| r.column).max().unwrap_or(0);
@@ -108,35 +109,9 @@ pub fn settle(rows: &mut [Row]) {
     }
 }
 
-/// Places of a longest run of numbers that never descends, other numbers between them left out.
-fn longest_ascent(numbers: &[i64]) -> Vec<usize> {
-    let mut best: Vec<(usize, Option<usize>)> = Vec::with_capacity(numbers.len());
-    for (i, number) in numbers.iter().enumerate() {
-        let before =
-            best.iter().enumerate().filter(|(j, _)| numbers.get(*j).is_some_and(|n| n <= number));
-        let longest = before.max_by_key(|(_, b)| b.0).map(|(j, b)| (b.0 + 1, Some(j)));
-        best.push(longest.unwrap_or((1, None)));
-        debug_assert_eq!(best.len(), i + 1);
-    }
-    let mut here = (0..best.len()).max_by_key(|i| best.get(*i).map(|b| b.0));
-    let mut kept = Vec::new();
-    while let Some(i) = here {
-        kept.push(i);
-        here = best.get(i).and_then(|b| b.1);
-    }
-    kept.reverse();
-    kept
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn the_number_out_of_order_is_found() {
-        assert_eq!(longest_ascent(&[10, 12, 91, 15, 15, 20]), [0, 1, 3, 4, 5]);
-        assert!(longest_ascent(&[]).is_empty());
-    }
 
     #[test]
     fn a_lost_number_is_never_sure() {

@@ -9,11 +9,10 @@ use crate::geom::Rect;
 use image::GrayImage;
 use rayon::prelude::*;
 
-/// Letters are shown to Tesseract about this high; its network wants lines of 36 pixels in all.
-const LETTER_PX: f32 = 20.0;
-
-/// A line read with less confidence is read again at this height, and the better reading kept.
-const LARGER_PX: f32 = 28.0;
+/// How high letters are shown to Tesseract, in pixels (its network wants lines of 36 in all), and whether darker than
+/// they are: one attempt after the other until one is sure, and the surest is kept.
+const ATTEMPTS: [(f32, bool); 3] = [(20.0, false), (28.0, false), (28.0, true)];
+/// Confidence below which a part is read again.
 const UNSURE: f32 = 0.85;
 
 /// A word on the page with its ink.
@@ -85,23 +84,19 @@ pub fn read_part(
     part: usize,
     language: &str,
 ) -> Result<Vec<PageWord>> {
-    let Some(crop) = Crop::of(grey, ink, &chain.blobs, LETTER_PX) else { return Ok(Vec::new()) };
-    let words = engine::read_line(&crop.picture, language, Expect::Line)?;
-    let first: Vec<Word> = words.into_iter().map(|w| crop.to_page(w)).collect();
-    if sure(&first) >= UNSURE {
-        return Ok(with_ink(first, &chain.blobs, part));
+    let mut best: Option<Vec<Word>> = None;
+    for (height, dark) in ATTEMPTS {
+        let Some(crop) = Crop::of(grey, ink, &chain.blobs, height) else { break };
+        let picture = if dark { &darker(&crop.picture) } else { &crop.picture };
+        let words = engine::read_line(picture, language, Expect::Line)?;
+        if best.as_ref().is_none_or(|best| sure(&words) > sure(best)) {
+            best = Some(words.into_iter().map(|w| crop.to_page(w)).collect());
+        }
+        if best.as_ref().is_some_and(|best| sure(best) >= UNSURE) {
+            break;
+        }
     }
-    let Some(crop) = Crop::of(grey, ink, &chain.blobs, LARGER_PX) else { return Ok(Vec::new()) };
-    let words = engine::read_line(&crop.picture, language, Expect::Line)?;
-    let second: Vec<Word> = words.into_iter().map(|w| crop.to_page(w)).collect();
-    let better = if sure(&second) > sure(&first) { second } else { first };
-    if sure(&better) >= UNSURE {
-        return Ok(with_ink(better, &chain.blobs, part));
-    }
-    let words = engine::read_line(&darker(&crop.picture), language, Expect::Line)?;
-    let third: Vec<Word> = words.into_iter().map(|w| crop.to_page(w)).collect();
-    let better = if sure(&third) > sure(&better) { third } else { better };
-    Ok(with_ink(better, &chain.blobs, part))
+    Ok(with_ink(best.unwrap_or_default(), &chain.blobs, part))
 }
 
 /// The picture with its hairlines as dark as its stems: the grey between ink and paper moves towards ink.

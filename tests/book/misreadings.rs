@@ -181,10 +181,12 @@ fn check(name: &str, misread: Misreader, editions: Range<u64>, least: usize) {
 #[test]
 fn an_observer_who_knows_the_edition_misses_some_that_are_off_by_a_page() {
     use super::limit::{Planted, sure_of};
-    for what in [Planted::PageTooFew, Planted::NextRowsPage] {
-        let caught = super::limit::caught(&mut sure_of(what, &EXACT, 6000..6008), 0.02);
+    for (what, doubted, most) in
+        [(Planted::PageTooFew, 0.04, 0.95), (Planted::NextRowsPage, 0.02, 0.98)]
+    {
+        let caught = super::limit::caught(&mut sure_of(what, &EXACT, 6000..6008), doubted);
         println!("{what:?}: {caught}");
-        assert!((0.7..0.98).contains(&caught), "{caught} caught by doubting one right row in 50");
+        assert!((0.7..most).contains(&caught), "{caught} of {what:?} caught by doubting {doubted}");
     }
 }
 
