@@ -1,14 +1,14 @@
 //! Sets up the altar book before Mass.
 //!
 //! ```text
-//! photograph ─photo→ Page ─text→ [Row] ─book→ Book ──────────┐
+//! photograph ─photo→ Print ─text→ [Row] ─book→ Book ──────────┐
 //! date + [Calendar] ─calendar→ Day ─order→ [Need] ───────────┴→ [Stop] ─ribbon→ Plan ─card→ Card
 //! ```
 //!
 //! Each stage is a folder and a function from the type before it to its own:
 //!
-//! - [`photo`]: a photograph becomes flattened [`photo::Page`]s.
-//! - [`text`]: a page becomes [`text::Row`]s: title, page label, doubt.
+//! - [`photo`]: a photograph becomes [`photo::Print`]: where its lines are.
+//! - [`text`]: print becomes [`text::Row`]s: title, page label, doubt.
 //! - [`book`]: rows and an outline become a [`book::Book`], the map from places to pages.
 //! - [`calendar`]: a date becomes a [`calendar::Day`]: what is celebrated and why.
 //! - [`order`]: a celebration becomes [`order::Need`]s: which text, at which moment.
@@ -30,6 +30,7 @@ pub mod error;
 pub mod format;
 pub mod geom;
 pub mod language;
+mod net;
 pub mod order;
 pub mod photo;
 pub mod place;

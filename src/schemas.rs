@@ -7,7 +7,6 @@ use crate::order::{Formularies, ServiceOrder};
 use crate::ribbon::Week;
 use crate::shelf::Parish;
 use crate::text::Readings;
-use crate::text::figure::FigureNet;
 use serde_json::Value;
 
 /// Each format's file stem under `schemas/` with its schema.
@@ -19,7 +18,6 @@ pub fn all() -> Vec<(&'static str, Value)> {
         ("digit-confusions", schema::<DigitConfusions>()),
         ("formularies", schema::<Formularies>()),
         ("service-order", schema::<ServiceOrder>()),
-        ("figures", schema::<FigureNet>()),
         ("parish", schema::<Parish>()),
         ("week", schema::<Week>()),
         ("readings", schema::<Readings>()),

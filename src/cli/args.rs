@@ -102,7 +102,7 @@ pub struct Read {
     /// Kind of book: a shipped outline, or "none" for a book that follows none of them
     #[arg(long, value_name = "OUTLINE", default_value = "roman-missal-3")]
     pub outline: String,
-    /// Language the book is printed in; guessed for each photograph if not given
+    /// Language the book is printed in; guessed from its titles if not given
     #[arg(long, value_enum, value_name = "LANGUAGE")]
     pub printed: Option<Tongue>,
     /// Folder to keep what was read on each photograph, which is then not read again

@@ -3,7 +3,6 @@
 
 use super::{report, steps, stop};
 use crate::error::{FileFault, UsageFault};
-use crate::language::Language;
 use crate::photo::Photo;
 use crate::shelf::{KeptPhotos, ReadPhoto, Shelf, USUAL_PIXELS, read_photograph, spread};
 use crate::text::{Reading, Readings};
@@ -58,8 +57,6 @@ fn is_kept_reading(file: &Path) -> bool {
 /// What is to be done with the photographs.
 #[derive(Clone, Copy, Default)]
 pub struct Work<'a> {
-    /// The language they are printed in; guessed where it is not given.
-    pub printed: Option<Language>,
     /// Folder for pictures of the steps.
     pub steps: Option<&'a Path>,
     /// Folder where the readings of each file are kept; what is there already is not read again.
@@ -164,7 +161,7 @@ impl<'a> Source<'a> {
             Some(kept) if kept.sha256 != sha256 => {
                 Err(FileFault::OtherPhotograph { file: file.to_owned(), kept: place }.into())
             }
-            Some(kept) if kept.printed == work.printed => Ok(Source::known(file, kept)),
+            Some(kept) => Ok(Source::known(file, kept)),
             _ => Ok(Source { file, sha256: Some(sha256), pictures: Mutex::new(nothing) }),
         }
     }
@@ -203,7 +200,7 @@ impl<'a> Source<'a> {
             return Ok(());
         };
         let file = self.file.file_name().unwrap_or_default().to_string_lossy().into_owned();
-        let kept = Readings { file, sha256: sha256.clone(), printed: work.printed, readings };
+        let kept = Readings { file, sha256: sha256.clone(), readings };
         format::write(&kept, &place(out, self.file))
     }
 }
@@ -222,10 +219,9 @@ impl Picture<'_> {
         if self.read_before {
             return keep(&photo::load_page(self.source.file, self.page)?);
         }
-        let ReadPhoto { photo, pages, reading } =
-            read_photograph(self.source.file, self.page, work.printed)?;
+        let ReadPhoto { photo, look, reading } = read_photograph(self.source.file, self.page)?;
         if let Some(folder) = work.steps {
-            steps::write(folder, &photo, &pages, &reading)?;
+            steps::write(folder, &photo, &look, &reading)?;
         }
         keep(&photo)?;
         self.source.take(self.page, reading, work)

@@ -28,7 +28,6 @@ pub fn run(command: &Read, common: &Common) -> Result<Outcome> {
     let mut came = photographs::read(
         &files,
         Work {
-            printed,
             steps: command.show_steps.as_deref(),
             out: command.out.as_deref(),
             keep: command.book.as_deref().map(|name| (&shelf, name)),

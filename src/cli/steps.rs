@@ -2,8 +2,8 @@
 
 use crate::error::FileFault;
 use crate::geom::Rect;
-use crate::photo::{Page, Photo};
-use crate::text::{self, Reading};
+use crate::photo::Photo;
+use crate::text::{self, Look, Reading};
 use crate::{Error, Result};
 use image::{Rgb, RgbImage};
 use imageproc::drawing::draw_hollow_rect_mut;
@@ -14,15 +14,14 @@ const DOUBT: Rgb<u8> = Rgb([220, 40, 40]);
 /// Width of the frames, in pixels of the photograph.
 const FRAME: i32 = 3;
 
-/// Writes for a photograph "NAME": the flattened pages as NAME-1-page.png, the lines, their parts and leaders
-/// found on them as NAME-1-lines.png, and the rows framed on the photograph as NAME-rows.jpg, those in doubt in
-/// red.
-pub fn write(folder: &Path, photo: &Photo, pages: &[Page], reading: &Reading) -> Result<()> {
+/// Writes for a photograph "NAME": what was taken for what as NAME-roles.jpg, what was read with its weights as
+/// NAME-read.txt, and the rows framed on the photograph as NAME-rows.jpg, those in doubt in red.
+pub fn write(folder: &Path, photo: &Photo, look: &Look, reading: &Reading) -> Result<()> {
     let name = photo.name.replace([' ', ','], "_");
-    for (number, page) in (1..).zip(pages) {
-        page.save_png(&folder.join(format!("{name}-{number}-page.png")))?;
-        save(&text::show(page), &folder.join(format!("{name}-{number}-lines.png")))?;
-    }
+    save(&text::show(&photo.image, look), &folder.join(format!("{name}-roles.jpg")))?;
+    let file = folder.join(format!("{name}-read.txt"));
+    std::fs::write(&file, text::told(look))
+        .map_err(|e| Error::from(FileFault::Unwritable(file.clone())).because(e))?;
     let mut picture = photo.image.clone();
     for row in &reading.rows {
         frame(&mut picture, row.strip.area, if row.doubt { DOUBT } else { SURE });

@@ -8,6 +8,7 @@ mod calendar;
 mod card;
 mod desk;
 mod file;
+mod net;
 mod order;
 mod photo;
 mod ribbon;
@@ -19,6 +20,7 @@ pub use calendar::CalendarFault;
 pub use card::CardFault;
 pub use desk::DeskFault;
 pub use file::FileFault;
+pub use net::NetFault;
 pub use order::OrderFault;
 pub use photo::PhotoFault;
 pub use ribbon::RibbonFault;
@@ -45,6 +47,8 @@ pub enum Fault {
     File(FileFault),
     /// A photograph could not be opened or flattened.
     Photo(PhotoFault),
+    /// A trained network could not be run.
+    Net(NetFault),
     /// A page could not be read.
     Text(TextFault),
     /// A book's page map could not be built or changed.
@@ -96,6 +100,7 @@ impl Error {
         let hint = match &self.fault {
             Fault::File(f) => f.hint(),
             Fault::Photo(f) => f.hint(),
+            Fault::Net(f) => f.hint(),
             Fault::Text(f) => f.hint(),
             Fault::Book(f) => f.hint(),
             Fault::Calendar(f) => f.hint(),
@@ -128,6 +133,7 @@ impl fmt::Display for Error {
         match &self.fault {
             Fault::File(e) => e.fmt(f),
             Fault::Photo(e) => e.fmt(f),
+            Fault::Net(e) => e.fmt(f),
             Fault::Text(e) => e.fmt(f),
             Fault::Book(e) => e.fmt(f),
             Fault::Calendar(e) => e.fmt(f),
@@ -156,7 +162,7 @@ macro_rules! from_fault {
         }
     )*};
 }
-from_fault!(File: FileFault, Photo: PhotoFault, Text: TextFault, Book: BookFault, Calendar: CalendarFault, Order: OrderFault, Ribbon: RibbonFault, Card: CardFault, Desk: DeskFault, Usage: UsageFault);
+from_fault!(File: FileFault, Photo: PhotoFault, Net: NetFault, Text: TextFault, Book: BookFault, Calendar: CalendarFault, Order: OrderFault, Ribbon: RibbonFault, Card: CardFault, Desk: DeskFault, Usage: UsageFault);
 
 #[cfg(test)]
 mod tests {

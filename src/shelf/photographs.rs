@@ -3,9 +3,8 @@
 
 use super::{Over, Shelf};
 use crate::error::{FileFault, PhotoFault};
-use crate::language::Language;
-use crate::photo::{self, Page, Photo};
-use crate::text::{self, Reading};
+use crate::photo::{self, Photo};
+use crate::text::{self, Look, Reading};
 use crate::{Error, Result};
 use image::codecs::jpeg::JpegEncoder;
 use std::collections::HashSet;
@@ -19,20 +18,20 @@ const QUALITY: u8 = 75;
 pub struct ReadPhoto {
     /// The photograph.
     pub photo: Photo,
-    /// Its pages, flattened.
-    pub pages: Vec<Page>,
+    /// What was seen on it.
+    pub look: Look,
     /// What was read.
     pub reading: Reading,
 }
 
-/// Loads, flattens and reads one photograph, of a file with several pictures that at `page`, from 0. One that
+/// Loads and reads one photograph, of a file with several pictures that at `page`, from 0. One that
 /// breaks the reading off is refused like any other, so that the photographs beside it go on.
-pub fn read_photograph(file: &Path, page: usize, printed: Option<Language>) -> Result<ReadPhoto> {
+pub fn read_photograph(file: &Path, page: usize) -> Result<ReadPhoto> {
     let read = || {
         let photo = photo::load_page(file, page)?;
-        let pages = photo::flatten(&photo)?;
-        let reading = text::read(&photo.name, &pages, printed)?;
-        Ok(ReadPhoto { photo, pages, reading })
+        let look = text::look(&photo.image, &photo::find(&photo.image)?)?;
+        let reading = text::understood(&photo, &look)?;
+        Ok(ReadPhoto { photo, look, reading })
     };
     std::panic::catch_unwind(read).unwrap_or_else(|_| Err(PhotoFault::Broken(file.into()).into()))
 }

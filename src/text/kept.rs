@@ -2,9 +2,9 @@
 
 use super::Reading;
 use crate::format::Format;
-use crate::language::Language;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
+use serde_json::{Map, Value};
 use sha2::{Digest, Sha256};
 
 /// The readings of one file, one for each picture in it: a photograph has one, a scanned PDF one for each page.
@@ -15,15 +15,19 @@ pub struct Readings {
     pub file: String,
     /// SHA-256 of its content (FIPS 180-4), 64 lower-case hexadecimal digits.
     pub sha256: String,
-    /// The language it was said to be printed in; none where that was guessed.
-    pub printed: Option<Language>,
     /// What was read, in the order of the pictures.
     pub readings: Vec<Reading>,
 }
 
 impl Format for Readings {
     const NAME: &'static str = "vitta readings";
-    const VERSION: u32 = 1;
+    const VERSION: u32 = 2;
+
+    /// Version 1 said in which language a file was said to be printed; the eyes read all of them alike.
+    fn migrate(_version: u32, mut fields: Map<String, Value>) -> Map<String, Value> {
+        fields.shift_remove("printed");
+        fields
+    }
 }
 
 impl Readings {

@@ -1,45 +1,33 @@
-//! A flattened page becomes rows: printed title, page label, and how far to trust them.
+//! The print of a photograph becomes rows: printed title, page label, and how far to trust them.
+//!
+//! ```text
+//! Print ─look→ lines read, parted into segments, weighed as a page ─entries, rows→ Reading
+//! ```
 
-mod accent;
-mod beside;
-mod column;
-mod crop;
-mod crossref;
-mod edge;
+#[cfg(feature = "tesseract")]
 mod engine;
-pub mod figure;
-mod glyphs;
-mod ink;
+mod entries;
 mod kept;
+mod kind;
 mod label;
-mod leaders;
-mod leaves;
-mod level;
-mod limit;
-mod line;
-mod lone;
-mod mend;
-mod number;
-mod ordinal;
-mod page;
+mod lattice;
+pub mod layout;
+mod look;
+mod numbers;
+mod recognise;
 mod rows;
+pub mod segment;
 mod show;
-mod split;
-mod straighten;
-mod strip;
-mod style;
-mod tongue;
-mod trust;
-mod words;
+mod witness;
 
 pub use kept::Readings;
-pub use show::show;
+pub use look::{Look, look};
+pub use show::{show, told};
 
 use crate::Result;
 use crate::geom::Rect;
-use crate::language::Language;
-use crate::photo::Page;
-use rayon::prelude::*;
+use layout::ListKind;
+use crate::photo::{Photo, Print};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
@@ -116,21 +104,21 @@ pub struct Reading {
     pub notices: Vec<String>,
 }
 
-/// Reads the pages of one photograph. `language` is guessed where it is not given.
-pub fn read(file: &str, pages: &[Page], language: Option<Language>) -> Result<Reading> {
-    let read: Result<Vec<page::ReadPage>> =
-        pages.par_iter().map(|p| page::read(p, language)).collect();
-    let mut reading = Reading {
-        file: file.to_owned(),
-        rows: Vec::new(),
-        crossrefs: Vec::new(),
-        notices: Vec::new(),
-    };
-    for (page, found) in pages.iter().zip(read?) {
-        reading.notices.extend(page.notices.iter().cloned());
-        reading.rows.extend(found.rows);
-        reading.crossrefs.extend(found.crossrefs);
-        reading.notices.extend(found.notices);
+/// Reads the print of one photograph.
+pub fn read(photo: &Photo, print: &Print) -> Result<Reading> {
+    understood(photo, &look(&photo.image, print)?)
+}
+
+/// What was seen on a photograph, as rows and cross-references.
+pub fn understood(photo: &Photo, look: &Look) -> Result<Reading> {
+    let (mut rows, crossrefs) = rows::rows(&photo.name, &photo.image, look)?;
+    let mut notices = Vec::new();
+    if rows.iter().all(|r| r.page.is_none()) && crossrefs.is_empty() {
+        notices.push("no page numbers found on this page".to_owned());
+        if look.layout.likeliest() == Some(ListKind::None) {
+            notices.push("it looks like running text, not like a list; nothing was taken from it".to_owned());
+            rows.clear();
+        }
     }
-    Ok(reading)
+    Ok(Reading { file: photo.name.clone(), rows, crossrefs, notices })
 }

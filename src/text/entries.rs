@@ -1,0 +1,117 @@
+//! Weighed segments become entries: those that name one head belong together.
+
+use super::layout::{Opinion, Role};
+use super::look::Look;
+use super::segment::Segment;
+use std::collections::BTreeMap;
+
+/// An entry, as numbers of segments.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Entry {
+    /// What is printed of it besides its labels, in reading order.
+    pub title: Vec<usize>,
+    /// Its labels, in reading order.
+    pub labels: Vec<usize>,
+    /// Whether it is a cross-reference.
+    pub reference: bool,
+    /// Depth, 1 the outermost.
+    pub level: u8,
+    /// Page of an open book, then column of that page, both from 0.
+    pub place: (u8, u8),
+}
+
+/// The entries of a page in reading order: left page first, left column first, from the top.
+pub fn entries(look: &Look) -> Vec<Entry> {
+    let opinions = &look.layout.opinions;
+    let mut groups: BTreeMap<usize, Entry> = BTreeMap::new();
+    for (i, opinion) in opinions.iter().enumerate() {
+        let role = opinion.role();
+        let head = settled(opinions, i);
+        let entry = groups.entry(head).or_default();
+        match role {
+            Role::Title | Role::Heading | Role::Date => entry.title.push(i),
+            Role::ReferenceText => {
+                entry.title.push(i);
+                entry.reference = true;
+            }
+            Role::Label => entry.labels.push(i),
+            Role::ReferencePage => {
+                entry.labels.push(i);
+                entry.reference = true;
+            }
+            _ => {}
+        }
+    }
+    let mut found: Vec<Entry> = Vec::new();
+    for (head, mut entry) in groups {
+        if entry.title.is_empty() && entry.labels.is_empty() {
+            continue;
+        }
+        sort(&look.segments, &mut entry.title);
+        sort(&look.segments, &mut entry.labels);
+        if let Some(opinion) = opinions.get(head) {
+            entry.level = opinion.level;
+            entry.place = (opinion.leaf, opinion.column);
+        }
+        found.push(entry);
+    }
+    let top = |e: &Entry| {
+        let first = e.title.first().or(e.labels.first()).and_then(|i| look.segments.get(*i));
+        first.map_or((0.0, 0.0), |s| (s.left.y, s.left.x))
+    };
+    // Entries of one line stand one behind the other; heights of a line differ by less than half a band.
+    found.sort_by(|a, b| a.place.cmp(&b.place).then(top(a).0.total_cmp(&top(b).0)));
+    in_lines(look, found)
+}
+
+/// The head of a segment, followed until one names itself.
+fn settled(opinions: &[Opinion], start: usize) -> usize {
+    let mut at = start;
+    for _ in 0..4 {
+        match opinions.get(at).map(Opinion::head) {
+            Some(next) if next != at => at = next,
+            _ => break,
+        }
+    }
+    at
+}
+
+/// Reading order inside an entry: by line, a line being what lies level with its first part.
+fn sort(segments: &[Segment], parts: &mut [usize]) {
+    let Some(first) = parts.first().and_then(|i| segments.get(*i)) else { return };
+    let slope = (first.right.y - first.left.y) / (first.right.x - first.left.x).max(first.height);
+    let slope = if first.right.x - first.left.x > 3.0 * first.height { slope } else { 0.0 };
+    let key = |i: &usize| {
+        segments.get(*i).map_or((0, 0.0), |s| {
+            let down = (s.left.y - first.left.y - slope * (s.left.x - first.left.x)) / (0.9 * s.height);
+            (down.round() as i32, s.left.x)
+        })
+    };
+    parts.sort_by(|a, b| key(a).0.cmp(&key(b).0).then(key(a).1.total_cmp(&key(b).1)));
+}
+
+/// Entries whose first parts share a line are set from left to right.
+fn in_lines(look: &Look, mut entries: Vec<Entry>) -> Vec<Entry> {
+    let first = |e: &Entry| e.title.first().or(e.labels.first()).and_then(|i| look.segments.get(*i));
+    for i in 1..entries.len() {
+        let mut j = i;
+        while j > 0 {
+            let (Some(a), Some(b)) = (first(&entries[j - 1]), first(&entries[j])) else { break };
+            let level = entries[j - 1].place == entries[j].place
+                && (a.line == b.line || (a.left.y - b.left.y).abs() < 0.4 * a.height);
+            if level && a.left.x > b.left.x {
+                entries.swap(j - 1, j);
+                j -= 1;
+            } else {
+                break;
+            }
+        }
+    }
+    entries
+}
+
+/// Probability that a segment belongs to an entry: the mass of its heads among the entry's title.
+pub fn belongs(look: &Look, segment: usize, entry: &Entry) -> f64 {
+    let Some(opinion) = look.layout.opinions.get(segment) else { return 0.0 };
+    entry.title.iter().filter_map(|i| opinion.heads.get(*i)).map(|p| f64::from(*p)).sum::<f64>().min(1.0)
+}
