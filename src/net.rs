@@ -8,7 +8,7 @@ use crate::error::{Error, NetFault};
 
 use rten::{Model, RunOptions, ThreadPool, Value};
 use rten_tensor::prelude::*;
-use rten_tensor::{NdTensor, Tensor};
+use rten_tensor::Tensor;
 use std::cell::RefCell;
 use std::sync::{Arc, OnceLock};
 

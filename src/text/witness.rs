@@ -7,12 +7,9 @@ use crate::photo::Crop;
 /// What Tesseract reads in a crop, if it is a label.
 #[cfg(feature = "tesseract")]
 pub fn says(crop: &Crop) -> Result<Option<String>> {
-    use super::engine::{self, Expect};
     /// What a label may hold.
     const LETTERS: &str = "0123456789-–ivxlcdmIVXLCDM";
-    let picture = image::imageops::grayscale(&crop.picture);
-    let words = engine::read_line(&picture, engine::DIGITS_LANGUAGE, Expect::Only(LETTERS))?;
-    let text: String = words.iter().map(|w| w.text.as_str()).collect();
+    let text = super::engine::read_line(&image::imageops::grayscale(&crop.picture), LETTERS)?;
     Ok(super::label::label(&text))
 }
 
