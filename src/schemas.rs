@@ -6,7 +6,7 @@ use crate::format::schema;
 use crate::order::{Formularies, ServiceOrder};
 use crate::ribbon::Week;
 use crate::shelf::Parish;
-use crate::text::Readings;
+use crate::text::{Readings, Words};
 use serde_json::Value;
 
 /// Each format's file stem under `schemas/` with its schema.
@@ -21,5 +21,6 @@ pub fn all() -> Vec<(&'static str, Value)> {
         ("parish", schema::<Parish>()),
         ("week", schema::<Week>()),
         ("readings", schema::<Readings>()),
+        ("reading-words", schema::<Words>()),
     ]
 }

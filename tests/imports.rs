@@ -23,7 +23,7 @@ const ALLOWED: &[(&str, &[&str])] = &[
 ];
 
 /// Anyone may import these.
-const FLOOR: &[&str] = &["ascent", "error", "format", "geom", "language", "place"];
+const FLOOR: &[&str] = &["ascent", "error", "format", "geom", "language", "net", "place"];
 
 fn rust_files(folder: &Path, found: &mut Vec<std::path::PathBuf>) {
     for entry in std::fs::read_dir(folder).unwrap() {

@@ -39,14 +39,30 @@ fn a_page_is_read_under_every_condition_of_a_phone() {
     assert!(worse.is_empty(), "{worse:#?}");
 }
 
+#[test]
+fn what_is_too_blurred_or_too_small_is_never_wrong_in_silence() {
+    let cases = score::fixtures();
+    let case = cases.iter().find(|c| c.name == "prefaces-1639").unwrap();
+    let photo = vitta::photo::load(&case.photo).unwrap().image;
+    let (width, height) = photo.dimensions();
+    let changed = [
+        ("blurred", imageops::blur(&photo, 4.0)),
+        ("small", imageops::resize(&photo, width / 4, height / 4, FilterType::Triangle)),
+    ];
+    for (name, picture) in changed {
+        let score = read(case, &picture, name);
+        assert!(score.silent + score.stray == 0, "{name}: {score:?}");
+    }
+}
+
 /// Reads a picture through a file, as a phone gives it.
 fn read(case: &Case, picture: &RgbImage, name: &str) -> Score {
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("photo.jpg");
     save(picture, &path);
     let photo = vitta::photo::load(&path).unwrap();
-    let pages = vitta::photo::flatten(&photo).unwrap_or_else(|e| panic!("{name}: {e}"));
-    let reading = vitta::text::read(name, &pages, None).unwrap();
+    let print = vitta::photo::find(&photo.image).unwrap();
+    let reading = vitta::text::read(&photo, &print).unwrap();
     for row in reading.rows.iter().filter(|r| !r.doubt) {
         let printed = case.truth.rows.iter().find(|p| p.title == row.title);
         if printed.is_some_and(|p| p.page != row.page) {

@@ -24,6 +24,7 @@ mod ribbon;
 mod schemas;
 #[allow(dead_code)]
 mod score;
+mod sheet;
 mod supply;
 mod text;
 mod week;

@@ -157,6 +157,19 @@ fn a_second_ctrl_c_ends_at_once() {
     }
 }
 
+#[test]
+fn steps_are_shown_as_pictures_and_as_text() {
+    let sacristy = Sacristy::with(1);
+    let (code, said) = sacristy.vitta(&["read", "photos", "--show-steps", "steps"]);
+    assert!(code < 2, "{said}");
+    for name in ["0.jpg-roles.jpg", "0.jpg-rows.jpg"] {
+        let picture = image::open(sacristy.path("steps").join(name)).unwrap();
+        assert_eq!(picture.height(), 420, "{name}");
+    }
+    let told = std::fs::read_to_string(sacristy.path("steps/0.jpg-read.txt")).unwrap();
+    assert!(told.lines().any(|line| line.contains("Title 0.") || line.contains("Label 0.")), "{told}");
+}
+
 /// The util-linux program `script` gives the command a terminal of its own.
 #[test]
 fn progress_is_shown_on_a_terminal() {

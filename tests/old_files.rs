@@ -11,8 +11,7 @@ use vitta::format::{self, Format};
 use vitta::order::{Formularies, ServiceOrder};
 use vitta::ribbon::Week;
 use vitta::shelf::Parish;
-use vitta::text::Readings;
-use vitta::text::figure::FigureNet;
+use vitta::text::{Readings, Words};
 
 fn fixture(name: &str) -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("fixtures/version-1").join(format!("{name}.json"))
@@ -23,6 +22,9 @@ fn json(name: &str) -> Value {
     let mut kept: Value = serde_json::from_slice(&std::fs::read(fixture(name)).unwrap()).unwrap();
     if kept.get("format").is_none() { kept["file"].take() } else { kept }
 }
+
+/// What a newer version of a format no longer says, because it decides nothing any more: file and field.
+const NO_LONGER_SAID: [(&str, &str); 1] = [("readings", "printed")];
 
 /// Every text, number and truth in the file, in no order: what an old file said must not get lost.
 fn said(value: &Value, all: &mut Vec<String>) {
@@ -44,7 +46,9 @@ fn reads<T: Format + PartialEq + Debug>(name: &str) {
     let today = format::to_text(&value, file).unwrap();
     assert_eq!(format::parse::<T>(&today, file).unwrap(), value, "{name}");
     let (mut before, mut after) = (Vec::new(), Vec::new());
-    said(&old, &mut before);
+    let mut kept = old.as_object().unwrap().clone();
+    kept.retain(|field, _| field != "version" && !NO_LONGER_SAID.contains(&(name, field)));
+    said(&Value::Object(kept), &mut before);
     said(&serde_json::from_str(&today).unwrap(), &mut after);
     let lost: Vec<&String> = before.iter().filter(|text| !after.contains(text)).collect();
     assert!(lost.is_empty(), "{name}: lost {lost:?}");
@@ -60,10 +64,10 @@ fn version_1_of_each_format_is_read() {
         ("digit-confusions", reads::<DigitConfusions>),
         ("formularies", reads::<Formularies>),
         ("service-order", reads::<ServiceOrder>),
-        ("figures", reads::<FigureNet>),
         ("parish", reads::<Parish>),
         ("week", reads::<Week>),
         ("readings", reads::<Readings>),
+        ("reading-words", reads::<Words>),
     ];
     for (name, _) in vitta::schemas::all() {
         assert!(read.iter().any(|r| r.0 == name), "no file of version 1 of the format {name}");

@@ -1,12 +1,13 @@
 //! Tests of the stage `photo`.
 
 use super::pdf;
-use image::{DynamicImage, GrayImage, ImageEncoder, ImageFormat, Luma, RgbImage};
+use super::sheet::{PITCH, SIZE, Sheet};
+use image::{DynamicImage, GrayImage, ImageEncoder, ImageFormat, Luma, RgbImage, imageops};
 use std::fs;
 use std::path::{Path, PathBuf};
 use tempfile::TempDir;
 use vitta::geom::Point;
-use vitta::photo::{Page, Photo, count, flatten, load, load_page};
+use vitta::photo::{CROP_HEIGHT, Cut, Print, TextLine, count, cut, find, load, load_page};
 
 /// Letter-like pieces in level lines: `x_height` high, every fourth with an ascender.
 fn lines_of_print(width: u32, height: u32, x_height: u32) -> GrayImage {
@@ -179,20 +180,6 @@ fn a_phones_heic_is_opened_or_the_missing_converter_named() {
 }
 
 #[test]
-fn a_blurred_photograph_is_refused_with_its_measures() {
-    let path = "fixtures/photos/vallombra/prefaces-1639.jpg";
-    let mut photo = load(&Path::new(env!("CARGO_MANIFEST_DIR")).join(path)).unwrap();
-    photo.image = image::imageops::blur(&photo.image, 2.5);
-    let Err(error) = flatten(&photo) else { panic!("a blurred photograph was taken") };
-    let said = error.to_string();
-    assert!(
-        said.contains("prefaces-1639.jpg is blurred") && said.contains("pixels high"),
-        "{said}"
-    );
-    assert!(error.hint().is_some());
-}
-
-#[test]
 fn transparent_paper_is_white() {
     let folder = TempDir::new().unwrap();
     let clear = image::RgbaImage::from_pixel(4, 4, image::Rgba([0, 0, 0, 0]));
@@ -219,197 +206,180 @@ fn the_orientation_a_camera_noted_is_applied() {
     assert!(photo.image.get_pixel(10, 5)[0] < 30 && photo.image.get_pixel(10, 35)[0] > 225);
 }
 
-#[test]
-fn letters_too_small_are_refused_with_their_height() {
-    let folder = TempDir::new().unwrap();
-    let tiny = DynamicImage::from(lines_of_print(400, 500, 5));
-    let photo = load(&write(&folder, "far.jpg", &jpeg(&tiny.to_rgb8().into()))).unwrap();
-    let error = flatten(&photo).unwrap_err();
-    assert!(error.to_string().contains("about 5 pixels high, needed are 8"), "{error}");
-    let blank = DynamicImage::from(GrayImage::from_pixel(800, 800, Luma([210])));
-    let photo = load(&write(&folder, "blank.jpg", &jpeg(&blank.to_rgb8().into()))).unwrap();
-    assert!(flatten(&photo).unwrap_err().to_string().contains("no lines of print"));
-}
-
-#[test]
-fn small_letters_are_enlarged_and_good_ones_left_alone() {
-    let folder = TempDir::new().unwrap();
-    for (x_height, grows) in [(12, true), (24, false)] {
-        let picture = DynamicImage::from(lines_of_print(1000, 1200, x_height));
-        let photo = load(&write(&folder, "p.jpg", &jpeg(&picture.to_rgb8().into()))).unwrap();
-        let page = &flatten(&photo).unwrap()[0];
-        assert!((page.x_height - 24.0).abs() < 1.5, "{x_height}: {}", page.x_height);
-        assert_eq!(page.grey.width() > 1000, grows);
-    }
-}
-
-/// A flat page of print of this many pixels, its letters `SIZE` high; the deformed photographs below
-/// are made from it by a known way from photograph to page, which the mapping must undo.
-const FLAT: [f32; 2] = [1100.0, 1500.0];
-const SIZE: f32 = 14.0;
-
-/// Brightness of the flat page: words of hollow letters with ascenders, in lines with indents.
-fn paper(p: Point) -> f32 {
-    let (advance, pitch) = (SIZE, 3.0 * SIZE);
-    let [left, top] = [110.0, 120.0];
-    let (column, line) = (((p.x - left) / advance).floor(), ((p.y - top) / pitch).floor());
-    let (dx, dy) = (p.x - left - column * advance, p.y - top - line * pitch);
-    let (n, l) = (column as i32, line as i32);
-    let used = n >= if l % 3 == 1 { 3 } else { 0 }
-        && n < if l % 4 == 2 { 45 } else { 62 }
-        && (0..29).contains(&l);
-    let letter = used && (n * 5 + l * 3) % 7 != 0 && dx < 0.75 * advance;
-    let low = (SIZE..2.0 * SIZE).contains(&dy);
-    let hollow = dx > 0.2 * SIZE && dx < 0.55 * SIZE && dy > 1.2 * SIZE && dy < 1.8 * SIZE;
-    let tall = (n * 2 + l) % 3 == 0 && dx < 0.2 * SIZE && (0.4 * SIZE..SIZE).contains(&dy);
-    let deep = (n + 2 * l) % 9 == 0 && dx < 0.2 * SIZE && (2.0 * SIZE..2.4 * SIZE).contains(&dy);
-    if letter && ((low && !hollow) || tall || deep) { 45.0 } else { 225.0 }
-}
-
-/// A photograph whose pixels come from the flat page through `way`, with soft edges; beyond the
-/// page is a dark table.
-fn photographed(width: u32, height: u32, way: &dyn Fn(Point) -> Point) -> Photo {
-    let [wide, high] = FLAT;
-    let image = RgbImage::from_fn(width, height, |x, y| {
-        // Nine samples over two pixels' width: no lens is sharper.
-        let shade = (0..9).map(|i| {
-            let (dx, dy) = (0.67 * ((i % 3) as f32 - 1.0), 0.67 * ((i / 3) as f32 - 1.0));
-            let p = way(Point { x: x as f32 + dx, y: y as f32 + dy });
-            let on_page = p.x >= 0.0 && p.y >= 0.0 && p.x < wide && p.y < high;
-            if on_page { paper(p) } else { 50.0 }
-        });
-        let shade = shade.sum::<f32>() / 9.0;
-        image::Rgb([shade as u8, (shade * 0.95) as u8, (shade * 0.85) as u8])
-    });
-    Photo { name: "deformed".into(), image }
-}
-
-/// How far rows of the flattened page stray from rows of print, and its columns from uprights, in
-/// letter heights: the largest deviation from the median over the printed part.
-fn strays(page: &Page, way: &dyn Fn(Point) -> Point) -> [f32; 2] {
-    let (width, height) = (page.grey.width() as f32, page.grey.height() as f32);
-    let share = |i: usize| 0.06 + 0.88 * i as f32 / 20.0;
-    let truth = |i: usize, j: usize| {
-        let p = page.mapping.at(width * share(i), height * share(j));
-        way(p)
-    };
-    let worst = |values: Vec<f32>| {
-        let mut sorted = values.clone();
-        sorted.sort_by(f32::total_cmp);
-        values.iter().map(|v| (v - sorted[10]).abs() / SIZE).fold(0.0, f32::max)
-    };
-    let rows = (0..21).map(|j| worst((0..21).map(|i| truth(i, j).y).collect())).fold(0.0, f32::max);
-    let columns =
-        (0..21).map(|i| worst((0..21).map(|j| truth(i, j).x).collect())).fold(0.0, f32::max);
-    [rows, columns]
-}
-
-/// A flat page seen by a camera that is turned by angles in degrees: `pan` about the upright axis,
-/// `tilt` about the level one, `roll` about the line of sight.
-fn camera(pan: f32, tilt: f32, roll: f32, size: [f32; 2]) -> impl Fn(Point) -> Point {
-    let [(sp, cp), (st, ct), (sr, cr)] = [pan, tilt, roll].map(|a| a.to_radians().sin_cos());
-    let distance = 2200.0;
-    move |p: Point| {
-        let (x0, y0) = (p.x - size[0] / 2.0, p.y - size[1] / 2.0);
-        let (x, y) = (cr * x0 + sr * y0, cr * y0 - sr * x0);
-        // The ray (x, y, distance) meets the page, whose axes are turned by pan and tilt.
-        let (right, down) = ([cp, 0.0, sp], [sp * st, ct, -cp * st]);
-        let normal = [-sp * ct, st, cp * ct];
-        let ray = [x, y, distance];
-        let dot = |a: [f32; 3], b: [f32; 3]| a[0] * b[0] + a[1] * b[1] + a[2] * b[2];
-        let reach = normal[2] * distance / dot(normal, ray);
-        let hit = [ray[0] * reach, ray[1] * reach, ray[2] * reach - distance];
-        Point { x: dot(hit, right) + FLAT[0] / 2.0, y: dot(hit, down) + FLAT[1] / 2.0 }
-    }
-}
-
-#[test]
-fn deformed_pages_become_flat_again() {
-    let size = [1500.0, 1900.0];
-    let [ox, oy] = [200.0, 200.0];
-    type Way = Box<dyn Fn(Point) -> Point>;
-    let cases: [(&str, Way, [f32; 2]); 7] = [
-        ("lying flat", Box::new(move |p| Point { x: p.x - ox, y: p.y - oy }), [0.15, 0.8]),
-        ("rolled by 12 degrees", Box::new(camera(0.0, 0.0, 12.0, size)), [0.15, 0.8]),
-        ("from below by 25 degrees", Box::new(camera(0.0, 25.0, 0.0, size)), [0.2, 1.0]),
-        ("from the side by 30 degrees", Box::new(camera(30.0, 0.0, 0.0, size)), [0.25, 1.0]),
-        ("from a corner and rolled", Box::new(camera(-18.0, 18.0, 5.0, size)), [0.25, 1.0]),
-        (
-            "curled at the gutter",
-            Box::new(move |p| {
-                let (x, y) = (p.x - ox, p.y - oy);
-                let rise = 70.0 * (-(x - 60.0) / 160.0).exp();
-                Point { x, y: y + rise * (y / 1500.0 - 0.2) }
-            }),
-            [0.3, 1.0],
-        ),
-        (
-            "bulging in the middle",
-            Box::new(move |p| {
-                let (x, y) = (p.x - ox, p.y - oy);
-                Point {
-                    x,
-                    y: y + 40.0 * (x / 1100.0 * std::f32::consts::PI).sin() * (y / 1500.0 + 0.3),
-                }
-            }),
-            [0.25, 1.0],
-        ),
+/// Lines of print on a sheet: the left and the right end of each, on the baseline.
+fn printed(sheet: &mut Sheet) -> Vec<[Point; 2]> {
+    let lines = [
+        "Masses for Various Needs and Occasions",
+        "For the Pope or for the Bishop, on the anniversary",
+        "For the Election of a Pope",
+        "For Vocations to Holy Orders",
+        "For Priests and for the Priest himself",
+        "For Ministers of the Church",
+        "For Religious and for Vocations to Religious Life",
+        "For Promoting Harmony",
+        "For Reconciliation",
+        "For the Unity of Christians",
     ];
+    lines
+        .into_iter()
+        .map(|line| {
+            let left = Point { x: 180.0, y: sheet.y };
+            let right = Point { x: sheet.put(left.x, line), y: sheet.y };
+            sheet.y += 1.6 * PITCH;
+            [left, right]
+        })
+        .collect()
+}
+
+/// The middle of the letters above the baseline, those that rise and hang counted, in heights of the em.
+const MIDDLE: f32 = 0.24;
+
+/// A picture of this size whose pixels come from the sheet by `way`; beyond it is a table.
+fn photographed(sheet: &RgbImage, size: [u32; 2], way: impl Fn(Point) -> Point) -> RgbImage {
+    RgbImage::from_fn(size[0], size[1], |x, y| {
+        let at = way(Point { x: x as f32 + 0.5, y: y as f32 + 0.5 });
+        imageops::sample_bilinear(
+            sheet,
+            at.x / sheet.width() as f32,
+            at.y / sheet.height() as f32,
+        )
+        .unwrap_or(image::Rgb([70, 55, 45]))
+    })
+}
+
+/// A line of `print` whose axis passes the point within half its height.
+fn line_at(print: &Print, p: Point) -> Option<&TextLine> {
+    print.lines.iter().find(|line| far(line, p) < 0.5 * line.height)
+}
+
+/// How far a point lies from an axis.
+fn far(line: &TextLine, p: Point) -> f32 {
+    let to = |w: &[Point]| {
+        let (dx, dy) = (w[1].x - w[0].x, w[1].y - w[0].y);
+        let t = ((p.x - w[0].x) * dx + (p.y - w[0].y) * dy) / (dx * dx + dy * dy);
+        let t = t.clamp(0.0, 1.0);
+        (p.x - w[0].x - t * dx).hypot(p.y - w[0].y - t * dy)
+    };
+    line.axis.windows(2).map(to).fold(f32::MAX, f32::min)
+}
+
+/// What is wrong with the lines found, where `place` says where a point of the sheet is in the picture.
+fn misplaced(print: &Print, lines: &[[Point; 2]], place: impl Fn(Point) -> Point) -> Vec<String> {
     let mut wrong = Vec::new();
-    for (name, way, [rows, columns]) in cases {
-        let photo = photographed(size[0] as u32, size[1] as u32, &*way);
-        let pages = flatten(&photo).unwrap();
-        let found = strays(&pages[0], &*way);
-        if pages.len() != 1 || found[0] > rows || found[1] > columns {
-            wrong.push(format!(
-                "{name}: {} pages, strays {found:?}, allowed {rows} and {columns}",
-                pages.len()
-            ));
+    if print.lines.len() != lines.len() {
+        wrong.push(format!("{} lines found, {} printed", print.lines.len(), lines.len()));
+    }
+    for (n, [left, right]) in lines.iter().enumerate() {
+        let middle = |share: f32| {
+            place(Point { x: left.x + share * (right.x - left.x), y: left.y - MIDDLE * SIZE })
+        };
+        let Some(line) = line_at(print, middle(0.5)) else {
+            wrong.push(format!("line {n} is not found"));
+            continue;
+        };
+        for share in [0.0, 0.25, 0.5, 0.75, 1.0] {
+            let off = far(line, middle(share)) / line.height;
+            if off > 0.1 {
+                wrong.push(format!("line {n} is {off:.2} heights off at {share}"));
+            }
+        }
+        // Letters of an em have their band, and little beyond their ends belongs to them.
+        let length = (middle(1.0).x - middle(0.0).x).hypot(middle(1.0).y - middle(0.0).y);
+        if !(0.9 * SIZE..1.6 * SIZE).contains(&line.height) || line.length() > length + 1.5 * SIZE {
+            wrong.push(format!("line {n} is {} high and {} long", line.height, line.length()));
+        }
+    }
+    wrong
+}
+
+/// About the middle of a sheet to that of a picture, by an angle in degrees.
+fn turned(degrees: f32, from: [u32; 2], to: [u32; 2]) -> impl Fn(Point) -> Point {
+    let (sin, cos) = degrees.to_radians().sin_cos();
+    let [[fx, fy], [tx, ty]] = [from, to].map(|size| size.map(|side| side as f32 / 2.0));
+    move |p: Point| {
+        let (x, y) = (p.x - fx, p.y - fy);
+        Point { x: tx + x * cos - y * sin, y: ty + x * sin + y * cos }
+    }
+}
+
+#[test]
+fn lines_are_found_where_they_are_printed_however_the_page_is_turned() {
+    let mut sheet = Sheet::new();
+    let lines = printed(&mut sheet);
+    let picture = sheet.picture();
+    let size = [picture.width(), picture.height()];
+    let large = [1700, 1700];
+    let mut wrong = Vec::new();
+    for degrees in [0.0, 8.0, 30.0, -30.0, 90.0, -90.0, 180.0] {
+        let photo = photographed(&picture, large, turned(-degrees, large, size));
+        let print = find(&photo).unwrap();
+        let found = misplaced(&print, &lines, turned(degrees, size, large));
+        wrong.extend(found.iter().map(|w| format!("{degrees} degrees: {w}")));
+        // Which way up they stand is open.
+        let off = (print.angle - degrees.to_radians()).sin().abs();
+        if off > 0.02 {
+            wrong.push(format!("{degrees} degrees: they run at {}", print.angle.to_degrees()));
         }
     }
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
 }
 
 #[test]
-fn sideways_and_upside_down_pages_are_turned_upright() {
-    for (roll, size) in [
-        (0.0, [1300.0, 1700.0]),
-        (90.0, [1700.0, 1300.0]),
-        (180.0, [1300.0, 1700.0]),
-        (-90.0, [1700.0, 1300.0]),
-    ] {
-        let way = camera(0.0, 0.0, roll, size);
-        let page = &flatten(&photographed(size[0] as u32, size[1] as u32, &way)).unwrap()[0];
-        let (width, height) = (page.grey.width() as f32, page.grey.height() as f32);
-        let at = |x: f32, y: f32| way(page.mapping.at(x * width, y * height));
-        let (right, down) = (at(0.9, 0.5).x - at(0.1, 0.5).x, at(0.5, 0.9).y - at(0.5, 0.1).y);
-        assert!(right > 500.0 && down > 700.0, "{roll}: {right} {down}");
+fn the_axis_of_a_curved_line_follows_its_curve() {
+    let mut sheet = Sheet::new();
+    let lines = printed(&mut sheet);
+    let picture = sheet.picture();
+    let size = [picture.width(), picture.height() + 140];
+    type Curve = fn(f32) -> f32;
+    let curves: [(&str, Curve); 3] = [
+        ("curled at the gutter", |x| 120.0 * (-(x - 100.0) / 260.0).exp()),
+        ("bulging in the middle", |x| 60.0 * (x / 1400.0 * std::f32::consts::PI).sin()),
+        ("in a wave", |x| 25.0 * (x / 1400.0 * 2.0 * std::f32::consts::PI).sin() + 40.0),
+    ];
+    let mut wrong = Vec::new();
+    for (name, curve) in curves {
+        let photo = photographed(&picture, size, |p| Point { x: p.x, y: p.y - curve(p.x) });
+        let print = find(&photo).unwrap();
+        let place = |p: Point| Point { x: p.x, y: p.y + curve(p.x) };
+        wrong.extend(misplaced(&print, &lines, place).iter().map(|w| format!("{name}: {w}")));
     }
-}
-
-/// The flat page twice, side by side, of which `cut` pixels are hidden on each side of the middle;
-/// both rise to the middle by `rise` pixels.
-fn opening(rise: f32, cut: f32) -> impl Fn(Point) -> Point {
-    move |p: Point| {
-        let from_middle = p.x - 1150.0;
-        let y = p.y - 100.0 + rise * (-from_middle.abs() / 150.0).exp();
-        let x = if from_middle < 0.0 { FLAT[0] + from_middle - cut } else { from_middle + cut };
-        Point { x, y }
-    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
 }
 
 #[test]
-fn an_open_book_gives_its_left_page_first_and_two_columns_stay_one_page() {
-    let book = opening(90.0, 0.0);
-    let pages = flatten(&photographed(2300, 1600, &book)).unwrap();
-    assert_eq!(pages.len(), 2);
-    let middle = |page: &Page| {
-        page.mapping.at(page.grey.width() as f32 / 2.0, page.grey.height() as f32 / 2.0).x
-    };
-    assert!(middle(&pages[0]) < 1000.0 && middle(&pages[1]) > 1300.0);
-    for page in &pages {
-        assert!(strays(page, &book)[0] < 0.35, "{:?}", strays(page, &book));
+fn a_line_is_cut_out_level_however_it_runs() {
+    let mut sheet = Sheet::new();
+    let lines = printed(&mut sheet);
+    let picture = sheet.picture();
+    let size = [picture.width(), picture.height()];
+    let flat = find(&picture).unwrap();
+    let slanted = photographed(&picture, [1700, 1700], turned(-12.0, [1700, 1700], size));
+    let print = find(&slanted).unwrap();
+    let place = turned(12.0, size, [1700, 1700]);
+    for [left, right] in lines {
+        let middle = Point { x: (left.x + right.x) / 2.0, y: left.y - MIDDLE * SIZE };
+        let level = |picture: &RgbImage, print: &Print, p: Point| {
+            let line = line_at(print, p).unwrap();
+            let crop = cut(picture, line, Cut::whole(line)).picture;
+            assert_eq!(crop.height(), CROP_HEIGHT);
+            ink_by_rows(&crop)
+        };
+        let [a, b] = [level(&picture, &flat, middle), level(&slanted, &print, place(middle))];
+        let apart: f32 = a.iter().zip(&b).map(|(a, b)| (a - b).abs()).sum();
+        assert!(apart < 0.25, "the rows hold other shares of the ink: {apart}");
     }
-    let columns = flatten(&photographed(2300, 1600, &opening(0.0, 80.0))).unwrap();
-    assert_eq!(columns.len(), 1);
+}
+
+/// Share of the ink in each row of a crop.
+fn ink_by_rows(crop: &RgbImage) -> Vec<f32> {
+    let ink = |row: u32| (0..crop.width()).map(|x| 255.0 - f32::from(crop.get_pixel(x, row)[0])).sum();
+    let rows: Vec<f32> = (0..crop.height()).map(ink).collect();
+    let all: f32 = rows.iter().sum();
+    rows.into_iter().map(|r| r / all).collect()
+}
+
+#[test]
+fn nothing_is_found_on_white_paper() {
+    let print = find(&RgbImage::from_pixel(800, 800, image::Rgb([210; 3]))).unwrap();
+    assert_eq!(print.lines, []);
 }

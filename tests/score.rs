@@ -3,6 +3,8 @@
 
 use rapidfuzz::distance::levenshtein;
 use std::path::{Path, PathBuf};
+use std::sync::Mutex;
+use std::sync::atomic::{AtomicUsize, Ordering};
 use vitta::text::Row;
 
 /// A printed entry.
@@ -10,6 +12,21 @@ use vitta::text::Row;
 pub struct Printed {
     pub title: String,
     pub page: Option<String>,
+    /// Where it stands, where the generator says so.
+    #[serde(default)]
+    pub boxes: Option<Boxes>,
+}
+
+/// Four corners in pixels of the photograph, from the upper left one on in the sense of the clock, as the print stands.
+pub type Quad = [[f32; 2]; 4];
+
+/// Where an entry stands: a box for each line or part.
+#[derive(Debug, Clone, serde::Deserialize)]
+pub struct Boxes {
+    #[serde(default)]
+    pub title: Vec<Quad>,
+    #[serde(default)]
+    pub label: Vec<Quad>,
 }
 
 /// What is printed on one photograph.
@@ -24,6 +41,9 @@ pub struct Truth {
     /// Kind of list: "contents", "months".
     #[serde(default)]
     pub kind: Option<String>,
+    /// Language of the titles: "es".
+    #[serde(default)]
+    pub language: Option<String>,
 }
 
 /// Counts over rows with a page.
@@ -43,6 +63,10 @@ pub struct Score {
     pub silent: usize,
     /// Of them with a title that is printed nowhere.
     pub stray: usize,
+    /// Printed entries whose title and page were both read, be it in different rows.
+    pub both: usize,
+    /// Of them read in one row.
+    pub paired: usize,
 }
 
 impl Score {
@@ -54,6 +78,8 @@ impl Score {
         self.accepted += other.accepted;
         self.silent += other.silent;
         self.stray += other.stray;
+        self.both += other.both;
+        self.paired += other.paired;
     }
 
     pub fn precision(&self) -> f64 {
@@ -183,9 +209,65 @@ pub fn judge(rows: &[Row], truth: &[Printed]) -> Vec<Judged> {
     read.iter().zip(partner).map(judged).collect()
 }
 
+/// Of the printed entries with a page those whose title and page were both read, and of these those in one row. A
+/// page that was read counts for one entry only.
+fn pairing(rows: &[Row], truth: &[Printed]) -> (usize, usize) {
+    let page = |r: &Row| r.page.as_deref().map(fold_page);
+    let read: Vec<(String, Option<String>)> = rows.iter().map(|r| (fold_title(&r.title), page(r))).collect();
+    let mut left: Vec<String> = read.iter().filter_map(|r| r.1.clone()).collect();
+    let mut take = |page: &String| left.iter().position(|p| p == page).map(|at| left.swap_remove(at)).is_some();
+    let printed: Vec<(String, String)> = truth
+        .iter()
+        .filter_map(|t| Some((fold_title(&t.title), fold_page(t.page.as_deref()?))))
+        .collect();
+    let mut pairs: Vec<(bool, f64, usize, usize)> = Vec::new();
+    for (j, entry) in printed.iter().enumerate() {
+        let near = |(i, r): (usize, &(String, Option<String>))| {
+            let far = apart(&r.0, &entry.0);
+            (far <= 0.1).then_some((r.1.as_ref() != Some(&entry.1), far, i, j))
+        };
+        pairs.extend(read.iter().enumerate().filter_map(near));
+    }
+    pairs.sort_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)));
+    let (mut both, mut paired) = (0, 0);
+    let (mut row_taken, mut entry_taken) = (vec![false; read.len()], vec![false; printed.len()]);
+    for (apart, _, i, j) in pairs {
+        if row_taken[i] || entry_taken[j] {
+            continue;
+        }
+        (row_taken[i], entry_taken[j]) = (true, true);
+        if take(&printed[j].1) {
+            both += 1;
+            paired += usize::from(!apart);
+        }
+    }
+    (both, paired)
+}
+
+/// Does `work` on each of `tasks`, on as many threads at once. They are threads of their own and not of a pool: the
+/// networks have their own pools, and a pool's thread that waits for another pool begins the next task of its own.
+pub fn on_threads<T: Sync, R: Send>(tasks: &[T], threads: usize, work: impl Fn(&T) -> R + Sync) -> Vec<R> {
+    let results: Vec<Mutex<Option<R>>> = tasks.iter().map(|_| Mutex::new(None)).collect();
+    let next = AtomicUsize::new(0);
+    let one_after_another = || {
+        loop {
+            let at = next.fetch_add(1, Ordering::Relaxed);
+            let Some(task) = tasks.get(at) else { break };
+            *results[at].lock().unwrap() = Some(work(task));
+        }
+    };
+    std::thread::scope(|scope| {
+        for _ in 0..threads {
+            scope.spawn(one_after_another);
+        }
+    });
+    results.into_iter().map(|r| r.into_inner().unwrap().unwrap()).collect()
+}
+
 /// Compares the rows that name a page.
 pub fn score(rows: &[Row], truth: &[Printed]) -> Score {
     let judged = judge(rows, truth);
+    let (both, paired) = pairing(rows, truth);
     let count = |f: &dyn Fn(&Judged) -> bool| judged.iter().filter(|j| f(j)).count();
     Score {
         printed: truth.iter().filter(|t| t.page.is_some()).count(),
@@ -195,6 +277,8 @@ pub fn score(rows: &[Row], truth: &[Printed]) -> Score {
         accepted: count(&|j| !j.doubt),
         silent: count(&|j| !j.doubt && j.wrong_page()),
         stray: count(&|j| !j.doubt && j.partner.is_none()),
+        both,
+        paired,
     }
 }
 

@@ -1,98 +1,19 @@
 //! Pages with known print, drawn flat and sharp, one for each layout; then the photographs with known truth.
 
 use crate::score::{self, Case, Score};
-use ab_glyph::{Font, FontRef, Glyph, point};
-use image::{GrayImage, Luma};
-use vitta::language::Language;
-use vitta::photo::{Mapping, Page};
+use crate::sheet::Sheet;
+use image::RgbImage;
+use vitta::photo::{Photo, find};
 use vitta::text::{Reading, Row, read};
 
-const SIZE: f32 = 44.0;
-const PITCH: f32 = 52.0;
-const WIDTH: f32 = 1400.0;
-
-/// A white page to print on.
-struct Print {
-    font: FontRef<'static>,
-    grey: GrayImage,
-    y: f32,
+fn read_picture(name: &str, image: RgbImage) -> Reading {
+    let photo = Photo { name: name.into(), image };
+    let print = find(&photo.image).unwrap();
+    read(&photo, &print).unwrap()
 }
 
-impl Print {
-    fn new() -> Print {
-        let bytes = include_bytes!("../src/data/fonts/ebgaramond-medium.ttf");
-        let font = FontRef::try_from_slice(bytes).unwrap();
-        Print { font, grey: GrayImage::from_pixel(WIDTH as u32, 2000, Luma([250])), y: 120.0 }
-    }
-
-    fn step(&self, c: char) -> f32 {
-        let units = self.font.units_per_em().unwrap();
-        self.font.h_advance_unscaled(self.font.glyph_id(c)) / units * SIZE
-    }
-
-    fn width(&self, text: &str) -> f32 {
-        text.chars().map(|c| self.step(c)).sum()
-    }
-
-    /// Prints at `x` on the present line and gives the right end.
-    fn put(&mut self, mut x: f32, text: &str) -> f32 {
-        for c in text.chars() {
-            let scale = SIZE * self.font.height_unscaled() / self.font.units_per_em().unwrap();
-            let glyph = Glyph {
-                id: self.font.glyph_id(c),
-                scale: scale.into(),
-                position: point(x, self.y),
-            };
-            if let Some(outline) = self.font.outline_glyph(glyph) {
-                let area = outline.px_bounds();
-                outline.draw(|gx, gy, cover| {
-                    let (px, py) = (gx + area.min.x as u32, gy + area.min.y as u32);
-                    if px < self.grey.width() && py < self.grey.height() {
-                        let old = f32::from(self.grey.get_pixel(px, py).0[0]);
-                        self.grey.put_pixel(px, py, Luma([(old * (1.0 - cover * 0.9)) as u8]));
-                    }
-                });
-            }
-            x += self.step(c);
-        }
-        x
-    }
-
-    fn down(&mut self) {
-        self.y += PITCH;
-    }
-
-    /// Title at `left`, dots, number ending at `right`.
-    fn dotted(&mut self, left: f32, title: &str, right: f32, page: &str) {
-        let end = self.put(left, title);
-        let start = right - self.width(page);
-        let mut x = (end / 22.0).ceil() * 22.0 + 11.0;
-        while x + 22.0 < start {
-            self.put(x, ".");
-            x += 22.0;
-        }
-        self.put(start, page);
-        self.down();
-    }
-
-    fn right(&mut self, left: f32, title: &str, right: f32, page: &str) {
-        self.put(left, title);
-        let start = right - self.width(page);
-        self.put(start, page);
-        self.down();
-    }
-
-    fn read(self) -> Reading {
-        let mapping = Mapping { step: 1, columns: 0, points: Vec::new() };
-        let page = Page {
-            photo: "drawn".into(),
-            grey: self.grey,
-            x_height: 0.0,
-            mapping,
-            notices: Vec::new(),
-        };
-        read("drawn", &[page], Some(Language::En)).unwrap()
-    }
+fn read_sheet(sheet: &Sheet) -> Reading {
+    read_picture("drawn", sheet.picture())
 }
 
 fn entries(rows: &[Row]) -> Vec<(&str, &str)> {
@@ -106,16 +27,16 @@ fn no_doubt(rows: &[Row]) {
 
 #[test]
 fn contents_with_leaders_levels_and_roman_front_matter() {
-    let mut print = Print::new();
-    print.dotted(100.0, "Foreword", 1300.0, "vii");
-    print.dotted(100.0, "Universal Norms", 1300.0, "xiv");
-    print.dotted(100.0, "Proper of Time", 1300.0, "125");
-    print.dotted(150.0, "Advent", 1300.0, "127");
-    print.dotted(150.0, "Christmas Time", 1300.0, "163");
-    print.dotted(150.0, "Lent", 1300.0, "197");
-    print.dotted(100.0, "Proper of Saints", 1300.0, "803");
-    print.dotted(100.0, "Commons", 1300.0, "1051");
-    let reading = print.read();
+    let mut sheet = Sheet::new();
+    sheet.dotted(100.0, "Foreword", 1300.0, "vii");
+    sheet.dotted(100.0, "Universal Norms", 1300.0, "xiv");
+    sheet.dotted(100.0, "Proper of Time", 1300.0, "125");
+    sheet.dotted(150.0, "Advent", 1300.0, "127");
+    sheet.dotted(150.0, "Christmas Time", 1300.0, "163");
+    sheet.dotted(150.0, "Lent", 1300.0, "197");
+    sheet.dotted(100.0, "Proper of Saints", 1300.0, "803");
+    sheet.dotted(100.0, "Commons", 1300.0, "1051");
+    let reading = read_sheet(&sheet);
     let expected = [
         ("Foreword", "vii"),
         ("Universal Norms", "xiv"),
@@ -133,7 +54,7 @@ fn contents_with_leaders_levels_and_roman_front_matter() {
 
 #[test]
 fn index_in_two_columns_with_several_pages() {
-    let mut print = Print::new();
+    let mut sheet = Sheet::new();
     let left = [
         "Abbot, 1032",
         "Agatha, 839",
@@ -153,11 +74,11 @@ fn index_in_two_columns_with_several_pages() {
         "Boniface, 876",
     ];
     for (l, r) in left.iter().zip(right) {
-        print.put(100.0, l);
-        print.put(760.0, r);
-        print.down();
+        sheet.put(100.0, l);
+        sheet.put(760.0, r);
+        sheet.down();
     }
-    let reading = print.read();
+    let reading = read_sheet(&sheet);
     let columns: Vec<u8> = reading.rows.iter().map(|r| r.column).collect();
     assert_eq!(columns, [1, 1, 1, 1, 1, 1, 1, 2, 2, 2, 2, 2, 2, 2]);
     let pages: Vec<&str> = reading.rows.iter().filter_map(|r| r.page.as_deref()).collect();
@@ -183,16 +104,16 @@ fn index_in_two_columns_with_several_pages() {
 
 #[test]
 fn wrapped_titles_are_one_entry_and_headings_have_no_page() {
-    let mut print = Print::new();
-    print.put(100.0, "Masses for Various Needs");
-    print.down();
-    print.dotted(140.0, "For the Church", 1100.0, "1243");
-    print.put(140.0, "For the Pope or for the Bishop, especially on the anni-");
-    print.down();
-    print.dotted(190.0, "versary of his election", 1100.0, "1249");
-    print.dotted(140.0, "For the Ministers of the Church", 1100.0, "1257");
-    print.dotted(140.0, "For Vocations", 1100.0, "1260");
-    let reading = print.read();
+    let mut sheet = Sheet::new();
+    sheet.put(100.0, "Masses for Various Needs");
+    sheet.down();
+    sheet.dotted(140.0, "For the Church", 1100.0, "1243");
+    sheet.put(140.0, "For the Pope or for the Bishop, especially on the anni-");
+    sheet.down();
+    sheet.dotted(190.0, "versary of his election", 1100.0, "1249");
+    sheet.dotted(140.0, "For the Ministers of the Church", 1100.0, "1257");
+    sheet.dotted(140.0, "For Vocations", 1100.0, "1260");
+    let reading = read_sheet(&sheet);
     let expected = [
         ("Masses for Various Needs", "-"),
         ("For the Church", "1243"),
@@ -205,7 +126,7 @@ fn wrapped_titles_are_one_entry_and_headings_have_no_page() {
 
 #[test]
 fn month_list_keeps_the_day_before_the_title() {
-    let mut print = Print::new();
+    let mut sheet = Sheet::new();
     let days = [
         ("17", "Anthony, Abbot", "817"),
         ("20", "Fabian, Pope", "819"),
@@ -214,10 +135,10 @@ fn month_list_keeps_the_day_before_the_title() {
         ("24", "Francis de Sales", "825"),
     ];
     for (day, title, page) in days {
-        print.put(130.0 - print.width(day), day);
-        print.right(160.0, title, 1200.0, page);
+        sheet.put(130.0 - sheet.width(day), day);
+        sheet.right(160.0, title, 1200.0, page);
     }
-    let reading = print.read();
+    let reading = read_sheet(&sheet);
     let expected: Vec<(String, &str)> =
         days.iter().map(|(d, t, p)| (format!("{d} {t}"), *p)).collect();
     let found: Vec<(String, &str)> =
@@ -227,7 +148,7 @@ fn month_list_keeps_the_day_before_the_title() {
 
 #[test]
 fn a_list_without_page_numbers_accepts_nothing() {
-    let mut print = Print::new();
+    let mut sheet = Sheet::new();
     for line in [
         "1. Of waking and of sleep",
         "2. Of marriage",
@@ -235,17 +156,17 @@ fn a_list_without_page_numbers_accepts_nothing() {
         "4. Of beards",
         "5. Of old men",
     ] {
-        print.put(100.0, line);
-        print.down();
+        sheet.put(100.0, line);
+        sheet.down();
     }
-    let reading = print.read();
+    let reading = read_sheet(&sheet);
     assert_eq!(reading.rows.iter().filter(|r| r.page.is_some()).count(), 0);
     assert!(reading.notices.iter().any(|n| n.contains("no page numbers")));
 }
 
 #[test]
 fn a_days_page_gives_its_references() {
-    let mut print = Print::new();
+    let mut sheet = Sheet::new();
     for line in [
         "January 17",
         "Saint Anthony, Abbot",
@@ -254,11 +175,11 @@ fn a_days_page_gives_its_references() {
         "Preface of Holy Men and Women, pp. 512-515.",
         "Collect",
     ] {
-        print.put(100.0, line);
-        print.down();
-        print.down();
+        sheet.put(100.0, line);
+        sheet.down();
+        sheet.down();
     }
-    let reading = print.read();
+    let reading = read_sheet(&sheet);
     let found: Vec<(&str, String)> =
         reading.crossrefs.iter().map(|c| (c.label.as_str(), c.pages.join(" "))).collect();
     let expected = [
@@ -271,8 +192,7 @@ fn a_days_page_gives_its_references() {
 }
 
 fn read_case(case: &Case) -> Reading {
-    let photo = vitta::photo::load(&case.photo).unwrap();
-    read(&case.name, &vitta::photo::flatten(&photo).unwrap(), None).unwrap()
+    read_picture(&case.name, vitta::photo::load(&case.photo).unwrap().image)
 }
 
 /// A few photographs of real books; the scoreboard reads them all.

@@ -1,7 +1,7 @@
 //! The whole line on the photographs of the invented edition: what the program says of the book
 //! against what was printed.
 
-use rayon::prelude::*;
+use super::score;
 use serde_json::Value;
 use std::path::{Path, PathBuf};
 use std::sync::OnceLock;
@@ -26,13 +26,12 @@ fn book() -> &'static Book {
             .filter(|p| p.extension().is_some_and(|e| e == "jpg"))
             .collect();
         files.sort();
-        let readings: Vec<_> = files
-            .par_iter()
-            .map(|file| {
-                let photo = photo::load(file).unwrap();
-                text::read(&photo.name, &photo::flatten(&photo).unwrap(), None).unwrap()
-            })
-            .collect();
+        let read = |file: &PathBuf| {
+            let photo = photo::load(file).unwrap();
+            text::read(&photo, &photo::find(&photo.image).unwrap()).unwrap()
+        };
+        let cores = std::thread::available_parallelism().map_or(1, usize::from);
+        let readings = score::on_threads(&files, cores, read);
         let outline = Outline::shipped("roman-missal-3").unwrap();
         Book::from_readings("Vallombra", &readings, Some(outline), None, "2026-11-25 12:00:00")
     })

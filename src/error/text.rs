@@ -36,7 +36,7 @@ impl TextFault {
     pub(super) fn hint(&self) -> Option<String> {
         Some(match self {
             Self::NoLanguageData(code) => format!(
-                "install it: sudo apt-get install tesseract-ocr tesseract-ocr-{code} (macOS: brew install tesseract tesseract-lang; Fedora: sudo dnf install tesseract tesseract-langpack-{code}); if TESSDATA_PREFIX is set, check that {code}.traineddata is in that folder; a book whose language is given with --printed needs only its own data and English"
+                "install it: sudo apt-get install tesseract-ocr tesseract-ocr-{code} (macOS: brew install tesseract; Fedora: sudo dnf install tesseract tesseract-langpack-{code}); if TESSDATA_PREFIX is set, check that {code}.traineddata is in that folder"
             ),
             Self::EngineFailed { .. } => {
                 "try again with a new photograph; if it stays, reinstall tesseract-ocr".into()

@@ -1,6 +1,7 @@
 //! What a run of characters looks like: words, a number, leaders; and the words that say something about what stands
 //! beside them, in every language of the data file.
 
+use super::words::Words;
 use std::sync::OnceLock;
 
 /// What a segment looks like. What it is, the page decides.
@@ -205,29 +206,18 @@ pub enum Hint {
     Rank,
 }
 
-#[derive(serde::Deserialize)]
-struct Listed {
-    months: Vec<String>,
-    weekdays: Vec<String>,
-    page_marks: Vec<String>,
-    see: Vec<String>,
-    ranks: Vec<String>,
-}
-
-fn listed() -> &'static Vec<(String, Hint)> {
-    static ALL: OnceLock<Vec<(String, Hint)>> = OnceLock::new();
+fn listed() -> &'static Vec<(&'static str, Hint)> {
+    static ALL: OnceLock<Vec<(&str, Hint)>> = OnceLock::new();
     ALL.get_or_init(|| {
-        let file = include_str!("../data/reading/words.json");
-        // A test reads the file strictly; here a fault in it only loses hints.
-        let Ok(listed) = serde_json::from_str::<Listed>(file) else { return Vec::new() };
+        let Some(words) = Words::shipped() else { return Vec::new() };
         let all = [
-            (listed.months, Hint::Month),
-            (listed.weekdays, Hint::Weekday),
-            (listed.page_marks, Hint::PageMark),
-            (listed.see, Hint::See),
-            (listed.ranks, Hint::Rank),
+            (&words.months, Hint::Month),
+            (&words.weekdays, Hint::Weekday),
+            (&words.page_marks, Hint::PageMark),
+            (&words.see, Hint::See),
+            (&words.ranks, Hint::Rank),
         ];
-        all.into_iter().flat_map(|(words, hint)| words.into_iter().map(move |w| (w, hint))).collect()
+        all.into_iter().flat_map(|(words, hint)| words.iter().map(move |w| (w.as_str(), hint))).collect()
     })
 }
 

@@ -7,20 +7,22 @@
 mod entries;
 mod kept;
 mod kind;
-mod label;
-mod lattice;
+pub mod label;
+pub mod lattice;
 pub mod layout;
 mod look;
 mod numbers;
-mod recognise;
+pub mod recognise;
 mod rows;
 pub mod segment;
 mod show;
 mod witness;
+mod words;
 
 pub use kept::Readings;
 pub use look::{Look, look};
 pub use show::{show, told};
+pub use words::Words;
 
 use crate::Result;
 use crate::error::PhotoFault;

@@ -2,18 +2,26 @@
 //! and prints how many entries are right, silently wrong and in doubt, beside plain Tesseract whose last word of
 //! a line is taken as the page.
 //!
+//! "pair" is the share of the entries in one row, of those whose title and page were both read: what is lost there is
+//! lost by the model of the page. "The eyes alone" are the recogniser on boxes cut out by the truth, where it has them,
+//! so what is lost there no later step can bring back.
+//!
 //! Photographs: `fixtures/photos`; real books where `VITTA_REAL` names a folder of pictures with their truth
 //! (NAME.jpg or .png, NAME.gt.json); and the generator's, one half of its fonts and layouts to tune on, the other
 //! to report. `VITTA_MADE=N` has N photographs of each half made by `tests/press` where there are none yet (many
-//! minutes, and the programs that `fixtures/photos/SOURCE.md` names); they are kept under `target`.
+//! minutes, and the programs that `fixtures/photos/SOURCE.md` names); they are kept under `target`. `VITTA_DRAWN`
+//! names a folder that `press --drawn` has filled.
 //! `VITTA_READ_OUT=DIR` writes each reading to DIR/NAME.json; `VITTA_NO_PLAIN=1` leaves plain Tesseract out,
-//! `VITTA_THREADS=N` uses N cores.
+//! `VITTA_THREADS=N` reads N photographs at once.
 
 #![allow(clippy::unwrap_used, clippy::panic, clippy::print_stdout, clippy::print_stderr)]
 
+#[path = "eyes.rs"]
+mod eyes;
 #[path = "../score.rs"]
 mod score;
 
+use eyes::Eyes;
 use score::{Case, Judged, Printed, Score};
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
@@ -24,31 +32,23 @@ use vitta::text::{Reading, Row, Strip};
 fn main() {
     let only: Vec<String> = std::env::args().skip(1).filter(|a| !a.starts_with('-')).collect();
     let threads = std::env::var("VITTA_THREADS").ok().and_then(|n| n.parse().ok()).unwrap_or(1);
-    rayon::ThreadPoolBuilder::new().num_threads(threads).build_global().unwrap();
     let mut cases = score::fixtures();
     cases.extend(prefixed("real", score::real().unwrap_or_default()));
     for half in ["tune", "report"] {
         cases.extend(prefixed(half, score::made(&made(half))));
     }
+    if let Some(folder) = std::env::var_os("VITTA_DRAWN") {
+        cases.extend(prefixed("drawn", score::made(Path::new(&folder))));
+    }
     cases.retain(|c| only.is_empty() || only.iter().any(|o| c.name.contains(o)));
-    let mut groups = BTreeMap::<String, Vec<(Score, f64)>>::new();
-    let mut judged = BTreeMap::<&str, Vec<Judged>>::new();
     println!("{:36} {}", "photograph", HEAD);
-    for case in &cases {
-        let (rows, seconds) = measure(case);
-        let score = score::score(&rows, truth(case));
-        println!("{:36} {}", case.name, line(&score, seconds));
-        let origin = case.name.split_once('/').map_or("fixtures", |(origin, _)| origin);
-        judged.entry(origin).or_default().extend(score::judge(&rows, truth(case)));
-        for group in groups_of(case) {
-            groups.entry(group).or_default().push((score, seconds));
-        }
-    }
+    let results = score::on_threads(&cases, threads, measure);
     println!("\n{:36} {}", "group", HEAD);
-    for (group, scores) in &groups {
-        println!("{group:36} {}", sum(scores));
-    }
-    judged.iter().for_each(|(origin, rows)| calibration(origin, rows));
+    let groups = grouped(&cases, &results, groups_of);
+    groups.iter().for_each(|(group, results)| println!("{group:36} {}", sum(results)));
+    let origins = grouped(&cases, &results, |case| vec![origin(case).to_owned()]);
+    origins.iter().for_each(|(origin, results)| calibration(origin, results));
+    the_eyes_alone(&groups);
     if std::env::var_os("VITTA_NO_PLAIN").is_none() {
         plain(&cases);
     }
@@ -76,18 +76,63 @@ fn made(half: &str) -> PathBuf {
     folder
 }
 
+/// What came of one photograph.
+struct Measured {
+    score: Score,
+    judged: Vec<Judged>,
+    eyes: Eyes,
+    seconds: f64,
+}
+
+/// The results of the cases of each group.
+fn grouped<'r>(
+    cases: &[Case],
+    results: &'r [Measured],
+    groups_of: impl Fn(&Case) -> Vec<String>,
+) -> BTreeMap<String, Vec<&'r Measured>> {
+    let mut groups = BTreeMap::<String, Vec<&Measured>>::new();
+    for (case, result) in cases.iter().zip(results) {
+        groups_of(case).into_iter().for_each(|group| groups.entry(group).or_default().push(result));
+    }
+    groups
+}
+
+/// Which photographs it is one of.
+fn origin(case: &Case) -> &str {
+    case.name.split_once('/').map_or("fixtures", |(origin, _)| origin)
+}
+
+/// Boxes cut out by the truth and read, where there are any.
+fn the_eyes_alone(groups: &BTreeMap<String, Vec<&Measured>>) {
+    println!("\n{:36} titles  mean error | labels  exact", "the eyes alone");
+    for (group, results) in groups {
+        let mut all = Eyes::default();
+        results.iter().for_each(|r| all.add(r.eyes));
+        if all.titles + all.labels > 0 {
+            println!(
+                "{group:36} {:6}      {:.4} | {:6}  {:.4}",
+                all.titles,
+                all.error / all.titles.max(1) as f64,
+                all.labels,
+                score::share(all.exact, all.labels)
+            );
+        }
+    }
+}
+
 /// Of the rows that name a page: how sure the reading was, and how many name the right one.
-fn calibration(origin: &str, rows: &[Judged]) {
+fn calibration(origin: &str, results: &[&Measured]) {
+    let rows: Vec<&Judged> = results.iter().flat_map(|r| &r.judged).collect();
     println!("\n{origin}: probability given, share of rows with the page printed");
-    let edges = [0.0, 0.5, 0.8, 0.9, 0.95, 0.98, 0.995, 1.01];
+    let edges = [0.0, 0.5, 0.8, 0.9, 0.95, 0.97, 0.99, 0.999, 0.9999, 1.01];
     for pair in edges.windows(2) {
-        let inside: Vec<&Judged> =
+        let inside: Vec<&&Judged> =
             rows.iter().filter(|r| (pair[0]..pair[1]).contains(&r.probability)).collect();
         let given = inside.iter().map(|r| r.probability).sum::<f64>() / inside.len().max(1) as f64;
         let right = inside.iter().filter(|r| r.partner.is_some() && !r.wrong_page()).count();
         let share = score::share(right, inside.len());
         println!(
-            "  {:.3} to {:.3}: {:5} rows, given {given:.3}, right {share:.3}",
+            "  {:.4} to {:.4}: {:5} rows, given {given:.4}, right {share:.4} ({right})",
             pair[0],
             pair[1].min(1.0),
             inside.len()
@@ -95,11 +140,11 @@ fn calibration(origin: &str, rows: &[Judged]) {
     }
 }
 
-const HEAD: &str = "printed  read right found |  prec.   rec.    F1 | accepted silent stray | silent doubt  s/page";
+const HEAD: &str = "printed  read right found |  prec.   rec.    F1  pair | accepted silent stray | silent doubt  s/page";
 
 fn line(s: &Score, seconds: f64) -> String {
     format!(
-        "{:7} {:5} {:5} {:5} | {:.3}  {:.3}  {:.3} | {:8} {:6} {:5} | {:5.1}% {:4.0}%  {seconds:5.1}",
+        "{:7} {:5} {:5} {:5} | {:.3}  {:.3}  {:.3} {:.3} | {:8} {:6} {:5} | {:5.1}% {:4.0}%  {seconds:5.1}",
         s.printed,
         s.read,
         s.right,
@@ -107,6 +152,7 @@ fn line(s: &Score, seconds: f64) -> String {
         s.precision(),
         s.recall(),
         s.f1(),
+        score::share(s.paired, s.both),
         s.accepted,
         s.silent,
         s.stray,
@@ -115,13 +161,13 @@ fn line(s: &Score, seconds: f64) -> String {
     )
 }
 
-fn sum(scores: &[(Score, f64)]) -> String {
+fn sum(results: &[&Measured]) -> String {
     let mut all = Score::default();
-    scores.iter().for_each(|s| all.add(s.0));
-    line(&all, scores.iter().map(|s| s.1).sum::<f64>() / scores.len() as f64)
+    results.iter().for_each(|r| all.add(r.score));
+    line(&all, results.iter().map(|r| r.seconds).sum::<f64>() / results.len() as f64)
 }
 
-/// Real books by kind of type, the others by grade and by kind of list.
+/// Real books by kind of type, the others by grade, kind of list and language.
 fn groups_of(case: &Case) -> Vec<String> {
     let roman = ["zuerich", "aarau", "lausanne", "lelocle", "konstanz", "cat_"];
     let (origin, name) = case.name.split_once('/').unwrap_or(("fixtures", &case.name));
@@ -131,29 +177,37 @@ fn groups_of(case: &Case) -> Vec<String> {
         return vec![format!("real, {type_face}"), "real, all".into()];
     }
     let known = |label: &Option<String>| label.clone().unwrap_or("other".into());
-    let (grade, kind) = (known(&case.truth.grade), known(&case.truth.kind));
-    vec![format!("{origin}, {grade}"), format!("{origin}, kind {kind}"), format!("{origin}, all")]
+    let truth = &case.truth;
+    let [grade, kind, language] = [&truth.grade, &truth.kind, &truth.language].map(known);
+    [grade, format!("kind {kind}"), format!("language {language}"), "all".into()]
+        .map(|group| format!("{origin}, {group}"))
+        .to_vec()
 }
 
 fn truth(case: &Case) -> &[Printed] {
     if case.truth.reject { &[] } else { &case.truth.rows }
 }
 
-fn measure(case: &Case) -> (Vec<Row>, f64) {
+/// Reads a photograph and says how it went.
+fn measure(case: &Case) -> Measured {
     let start = Instant::now();
-    let pages = vitta::photo::load(&case.photo).and_then(|photo| vitta::photo::flatten(&photo));
-    let reading = pages.and_then(|pages| vitta::text::read(&case.name, &pages, None));
+    let photo = vitta::photo::load(&case.photo).unwrap();
+    let print = vitta::photo::find(&photo.image);
+    let reading = print.and_then(|print| vitta::text::read(&photo, &print));
     let seconds = start.elapsed().as_secs_f64();
-    match reading {
+    let rows = match reading {
         Ok(reading) => {
             keep(case, &reading);
-            (reading.rows, seconds)
+            reading.rows
         }
         Err(error) => {
             println!("{}: {error}", case.name);
-            (Vec::new(), seconds)
+            Vec::new()
         }
-    }
+    };
+    let (score, judged) = (score::score(&rows, truth(case)), score::judge(&rows, truth(case)));
+    println!("{:36} {}", case.name, line(&score, seconds));
+    Measured { score, judged, eyes: eyes::alone(&photo.image, truth(case)), seconds }
 }
 
 fn keep(case: &Case, reading: &Reading) {
@@ -167,17 +221,18 @@ fn keep(case: &Case, reading: &Reading) {
 fn plain(cases: &[Case]) {
     println!("\n{:36} {}", "plain Tesseract, last word", HEAD);
     for mode in ["3", "4", "6"] {
-        let scores: Vec<(Score, f64)> = cases
-            .iter()
-            .filter(|c| !c.truth.rows.is_empty() && !c.truth.reject)
-            .map(|case| {
-                let start = Instant::now();
-                let rows = plain_rows(&case.photo, mode);
-                (score::score(&rows, &case.truth.rows), start.elapsed().as_secs_f64())
-            })
-            .collect();
+        let read = |case: &Case| {
+            let start = Instant::now();
+            let rows = plain_rows(&case.photo, mode);
+            (score::score(&rows, &case.truth.rows), start.elapsed().as_secs_f64())
+        };
+        let lists = cases.iter().filter(|c| !c.truth.rows.is_empty() && !c.truth.reject);
+        let scores: Vec<(Score, f64)> = lists.map(read).collect();
         if !scores.is_empty() {
-            println!("{:36} {}", format!("psm {mode}"), sum(&scores));
+            let mut all = Score::default();
+            scores.iter().for_each(|s| all.add(s.0));
+            let seconds = scores.iter().map(|s| s.1).sum::<f64>() / scores.len() as f64;
+            println!("{:36} {}", format!("psm {mode}"), line(&all, seconds));
         }
     }
 }

@@ -19,8 +19,7 @@ use vitta::place::Place;
 use vitta::ribbon::costs::Costs;
 use vitta::ribbon::{self, OnTable, Week};
 use vitta::shelf::{self, Mass, MassAt, Parish};
-use vitta::text::Reading;
-use vitta::text::figure::FigureNet;
+use vitta::text::{Reading, Readings, Words};
 
 type Held = Result<Answer, String>;
 
@@ -425,7 +424,9 @@ fn other_files() {
     let mut seeds = data("src/data/formularies", 6);
     seeds.extend(data("src/data/orders", 30));
     seeds.push(shortened("src/data/digit-confusions.json", 10));
-    seeds.push(shortened("src/data/figures.json", 40));
+    seeds.push(shortened("src/data/reading/words.json", 6));
+    let (file, sha256) = ("list.jpg".to_owned(), Readings::digest(b"list"));
+    seeds.push(written(&Readings { file, sha256, readings: readings() }));
     let first = "2027-03-18".parse().unwrap();
     let masses =
         shelf::masses(general(), &Parish::default(), (first, false), 3, Language::En).unwrap();
@@ -438,7 +439,8 @@ fn other_files() {
             only_read::<Formularies>,
             only_read::<ServiceOrder>,
             only_read::<DigitConfusions>,
-            only_read::<FigureNet>,
+            only_read::<Words>,
+            only_read::<Readings>,
             only_read::<Week>,
         ];
         let answers: Vec<Answer> = readers.iter().map(|r| r(case)).collect::<Result<_, _>>()?;

@@ -1,5 +1,5 @@
-//! Pictures that show no page, or a strange one: cut, squeezed, turned, in bad light, with blots. They are
-//! flattened and read to the end.
+//! Pictures that show no page, or a strange one: cut, squeezed, turned, in bad light, with blots. Their lines are
+//! found and read to the end.
 
 use super::change::Kind;
 use super::engine::{Answer, Target, hold, refused};
@@ -10,7 +10,7 @@ use serde_json::json;
 use std::path::Path;
 use std::sync::OnceLock;
 use vitta::book::Book;
-use vitta::photo::{Photo, flatten, load};
+use vitta::photo::{Photo, find, load};
 use vitta::text;
 
 /// How the picture is made of a real photograph.
@@ -90,21 +90,21 @@ fn pages() {
         };
         let Some(image) = view.picture() else { return Ok(Answer::Taken("too large".into())) };
         let photo = Photo { name: "view.jpg".into(), image };
-        let pages = match flatten(&photo) {
-            Ok(pages) => pages,
+        let look = match find(&photo.image).and_then(|print| text::look(&photo.image, &print)) {
+            Ok(look) => look,
             Err(error) => return refused(&error),
         };
-        for page in &pages {
-            text::show(page);
-        }
-        let reading = match text::read("view.jpg", &pages, None) {
+        text::show(&photo.image, &look);
+        text::told(&look);
+        let reading = match text::understood(&photo, &look) {
             Ok(reading) => reading,
             Err(error) => return refused(&error),
         };
         let book =
             Book::from_readings("View", std::slice::from_ref(&reading), None, None, "2026-11-25");
         let notices = reading.notices.len() + book.notices.len();
-        Ok(Answer::Taken(format!("{} pages, {notices} notices", pages.len())))
+        let seen = if look.segments.is_empty() { "nothing" } else { "print" };
+        Ok(Answer::Taken(format!("{seen} seen, {notices} notices")))
     };
     hold(Target { name: "pages", seeds, kind: Kind::Json, cases: 12, run });
 }
