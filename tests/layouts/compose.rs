@@ -384,8 +384,9 @@ impl Press<'_> {
                     NumberPlace::Comma => (", ", ""),
                     NumberPlace::Dash => (" — ", ""),
                     NumberPlace::Bracket => (" (", ")"),
-                    _ => ("   ", ""),
+                    _ => (self.style.space, ""),
                 };
+                let close = if self.style.stop && close.is_empty() { "." } else { close };
                 let x = self.run(line, lead, end, joint);
                 let x = self.run(line, mark, x, joint);
                 let x = self.run(line, &text, x, ink);

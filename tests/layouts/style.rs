@@ -133,6 +133,9 @@ pub struct Style {
     pub drop_caps: bool,
     /// Chance that a title is a number or a letter alone, as forms of one Common are told apart.
     pub numerals: f32,
+    /// White before a number that follows its title, and a stop behind it.
+    pub space: &'static str,
+    pub stop: bool,
     /// Captions over the columns of numbers.
     pub captions: bool,
 }
@@ -239,6 +242,8 @@ impl Style {
             bookish: if random.chance(0.06) { random.between(0.2, 1.0) } else { 0.0 },
             drop_caps: matches!(list, List::Alphabet | List::Contents) && random.chance(0.1),
             numerals: if random.chance(if list == List::RunIn { 0.3 } else { 0.08 }) { random.between(0.2, 0.9) } else { 0.0 },
+            space: *random.pick(&[" ", " ", "  ", "   ", "     "]),
+            stop: random.chance(0.2),
             captions: random.chance(0.12),
         }
     }
