@@ -26,5 +26,6 @@ mod schemas;
 mod score;
 mod supply;
 mod text;
+mod titles;
 mod week;
 mod whole;

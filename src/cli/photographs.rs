@@ -58,7 +58,7 @@ fn is_kept_reading(file: &Path) -> bool {
 /// What is to be done with the photographs.
 #[derive(Clone, Copy, Default)]
 pub struct Work<'a> {
-    /// The language they are printed in; guessed where it is not given.
+    /// The language they are printed in, if the reader has data of it; guessed where it is not given.
     pub printed: Option<Language>,
     /// Folder for pictures of the steps.
     pub steps: Option<&'a Path>,

@@ -7,7 +7,7 @@ use super::books::{open, take as take_body};
 use super::reply::{Reply, Said, work};
 use super::{Desk, Shared};
 use crate::error::{DeskFault, FileFault};
-use crate::language::Language;
+use crate::language::{Language, PrintedLanguage};
 use crate::shelf::{ReadPhoto, USUAL_PIXELS, now, read_photograph, spread};
 use crate::text::Reading;
 use crate::{Error, Result, format, photo};
@@ -223,7 +223,7 @@ fn read_all(desk: &Desk, book: &str, files: &[String]) {
 
 fn attach(desk: &Desk, book: &str, files: &[String]) -> Result<()> {
     let folder = desk.shelf.waiting_folder(book)?;
-    let language = open(desk, book)?.language;
+    let language = open(desk, book)?.language.and_then(PrintedLanguage::spoken);
     let pixels = |file: &String| photo::pixels(&folder.join(file)).unwrap_or(USUAL_PIXELS);
     let largest = files.iter().map(pixels).max().unwrap_or(0);
     let read = spread(
@@ -257,9 +257,14 @@ fn attach(desk: &Desk, book: &str, files: &[String]) -> Result<()> {
 }
 
 /// Reads and keeps the pictures of one file: a photograph, or the pages of a PDF.
-fn read_file(desk: &Desk, book: &str, file: &Path, language: Language) -> Result<Vec<Reading>> {
+fn read_file(
+    desk: &Desk,
+    book: &str,
+    file: &Path,
+    language: Option<Language>,
+) -> Result<Vec<Reading>> {
     let read = |page| {
-        let ReadPhoto { photo, reading, .. } = read_photograph(file, page, Some(language))?;
+        let ReadPhoto { photo, reading, .. } = read_photograph(file, page, language)?;
         desk.shelf.keep_photo(book, &photo)?;
         Ok(reading)
     };
