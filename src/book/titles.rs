@@ -63,7 +63,18 @@ impl OutlinePlace {
                 }
             }
         }
+        if language.spoken().is_none() && self.is_preface_of_a_day() {
+            // Its subject is the title of the day's Mass, which a list means by it.
+            let (word, _) = preface(language);
+            forms.retain(|form| form.contains(word));
+        }
         forms
+    }
+
+    /// Whether it is the preface of one day, printed beside its Mass.
+    fn is_preface_of_a_day(&self) -> bool {
+        let path = self.place.as_str();
+        path.contains("/preface") && !path.starts_with("order/")
     }
 }
 
@@ -112,23 +123,26 @@ fn last_of_path(form: &str, language: PrintedLanguage) -> Vec<String> {
     forms
 }
 
+/// The word for a preface, and what stands between it and its subject.
+fn preface(language: PrintedLanguage) -> (&'static str, &'static [&'static str]) {
+    match language {
+        PrintedLanguage::En => ("Preface", &["of the ", "of ", "for the ", "for "]),
+        PrintedLanguage::Es => ("Prefacio", &["de las ", "de los ", "de la ", "del ", "de "]),
+        PrintedLanguage::La => ("Praefatio", &["de "]),
+        PrintedLanguage::Fr => ("Préface", &["de la ", "de l'", "des ", "du ", "de "]),
+        PrintedLanguage::De => ("Präfation", &["von der ", "von den ", "von ", "vom ", "für die "]),
+        PrintedLanguage::It => {
+            ("Prefazio", &["dell'", "della ", "delle ", "degli ", "dei ", "di "])
+        }
+        PrintedLanguage::Pt => ("Prefácio", &["das ", "dos ", "da ", "do ", "de "]),
+        PrintedLanguage::Pl => ("Prefacja", &["o ", "na "]),
+    }
+}
+
 /// "Preface II of Advent" → "Advent II", "Advent, Preface II"; "Preface: The Transfiguration" →
 /// "The Transfiguration, Preface".
 fn preface_by_subject(form: &str, language: PrintedLanguage) -> Vec<String> {
-    let (word, of) = match language {
-        PrintedLanguage::En => ("Preface", &["of the ", "of ", "for the ", "for "][..]),
-        PrintedLanguage::Es => ("Prefacio", &["de las ", "de los ", "de la ", "del ", "de "][..]),
-        PrintedLanguage::La => ("Praefatio", &["de "][..]),
-        PrintedLanguage::Fr => ("Préface", &["de la ", "de l'", "des ", "du ", "de "][..]),
-        PrintedLanguage::De => {
-            ("Präfation", &["von der ", "von den ", "von ", "vom ", "für die "][..])
-        }
-        PrintedLanguage::It => {
-            ("Prefazio", &["dell'", "della ", "delle ", "degli ", "dei ", "di "][..])
-        }
-        PrintedLanguage::Pt => ("Prefácio", &["das ", "dos ", "da ", "do ", "de "][..]),
-        PrintedLanguage::Pl => ("Prefacja", &["o ", "na "][..]),
-    };
+    let (word, of) = preface(language);
     let Some(rest) = form.strip_prefix(word) else { return Vec::new() };
     if let Some(subject) = rest.strip_prefix(": ") {
         return vec![format!("{subject}, {word}")];
