@@ -3,13 +3,14 @@
 //! months have them.
 
 use std::collections::HashMap;
-use vitta::book::{Book, Entry, Outline};
+use vitta::book::{Book, Outline};
 use vitta::geom::Rect;
 use vitta::language::{Language, PrintedLanguage};
 use vitta::place::Place;
 use vitta::text::{Reading, Row, Strip};
 
 mod strangers;
+mod under_headings;
 
 const LISTS: [(PrintedLanguage, &str); 5] = [
     (PrintedLanguage::Fr, include_str!("titles/french.txt")),
@@ -36,12 +37,13 @@ fn list(text: &'static str) -> Vec<Listed> {
     pairs.map(|(order, (place, title))| Listed { order, place, title }).collect()
 }
 
-/// A list of titles with their places in the order of the pages; the pages are 25 apart, whatever stands between.
-fn reading(titles: &[(usize, &str)]) -> Reading {
-    let row = |(at, (order, title)): (usize, &(usize, &str))| Row {
-        title: (*title).to_owned(),
-        page: Some((20 + 25 * order).to_string()),
-        level: 1,
+/// A row of a photograph; `at` is its index there.
+fn row(at: usize, title: &str, page: Option<usize>, level: u8) -> Row {
+    let top = at as i32 * 10;
+    Row {
+        title: title.to_owned(),
+        page: page.map(|page| page.to_string()),
+        level,
         column: 1,
         probability: 0.98,
         alternatives: Vec::new(),
@@ -49,12 +51,18 @@ fn reading(titles: &[(usize, &str)]) -> Reading {
         doubt: false,
         strip: Strip {
             photo: "list.jpg".into(),
-            area: Rect { left: 0, top: at as i32 * 10, right: 100, bottom: at as i32 * 10 + 9 },
+            area: Rect { left: 0, top, right: 100, bottom: top + 9 },
         },
-    };
+    }
+}
+
+/// A list of titles with their places in the order of the pages; the pages are 25 apart, whatever stands between.
+fn reading(titles: &[(usize, &str)]) -> Reading {
+    let titled =
+        |(at, (order, title)): (usize, &(usize, &str))| row(at, title, Some(20 + 25 * order), 1);
     Reading {
         file: "list.jpg".into(),
-        rows: titles.iter().enumerate().map(row).collect(),
+        rows: titles.iter().enumerate().map(titled).collect(),
         crossrefs: vec![],
         notices: vec![],
     }
@@ -65,23 +73,20 @@ fn read(titles: &[(usize, &str)]) -> Book {
     Book::from_readings("List", &[reading(titles)], Some(missal()), None, "2026-11-28")
 }
 
-/// The place each row was given to, by its title; of the outline's only.
-fn found(book: &Book) -> HashMap<String, String> {
+/// The place each row was given to, by its index; of the outline's only.
+fn found(book: &Book) -> HashMap<usize, String> {
     let known = book.entries.iter().filter(|e| missal().get(&e.place).is_some());
-    let titled = |e: &Entry| {
-        let place = e.place.to_string();
-        e.evidence.iter().map(move |v| (v.title.clone(), place.clone())).collect::<Vec<_>>()
-    };
-    known.flat_map(titled).collect()
+    let rows = known.flat_map(|e| e.evidence.iter().map(|v| (v.row, e.place.to_string())));
+    rows.collect()
 }
 
 /// The rows that were given to another place than theirs, or to none.
 fn misplaced(rows: &[Listed]) -> Vec<String> {
     let titles: Vec<(usize, &str)> = rows.iter().map(|r| (r.order, r.title)).collect();
     let found = found(&read(&titles));
-    let given = |row: &Listed| found.get(row.title).map_or("no place", |place| place.as_str());
-    let wrong = rows.iter().filter(|row| given(row) != row.place);
-    wrong.map(|row| format!("{}: {} instead of {}", row.title, given(row), row.place)).collect()
+    let given = |at| found.get(&at).map_or("no place", |place: &String| place.as_str());
+    let wrong = rows.iter().enumerate().filter(|(at, row)| given(*at) != row.place);
+    wrong.map(|(at, r)| format!("{}: {} instead of {}", r.title, given(at), r.place)).collect()
 }
 
 #[test]

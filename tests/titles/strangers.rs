@@ -140,6 +140,8 @@ fn a_language_of_no_outline_is_none_of_ours_and_finds_no_place() {
         let rows: Vec<(usize, &str)> = titles.iter().copied().enumerate().collect();
         let book = read(&rows);
         assert_eq!(book.language, None, "{titles:?}");
+        let told = book.notices.iter().any(|n| n.contains("none of the languages"));
+        assert!(told, "{:?}", book.notices);
         assert!(found(&book).is_empty(), "{:?}", found(&book));
         assert!(book.entries.iter().any(|e| e.title == titles[0]), "rows are places of its own");
     }

@@ -156,13 +156,16 @@ pub(super) fn without_season(form: &str, language: PrintedLanguage) -> Vec<Strin
 fn day_alone(form: &str, language: PrintedLanguage) -> Vec<String> {
     let Some(lexicon) = lexicon(language) else { return Vec::new() };
     let words: Vec<&str> = form.split(' ').collect();
-    let named = |word: &&str| {
+    let day = |word: &str| {
         let word = folded(word.split('-').next().unwrap_or_default());
-        let plural_or_short = |forms: &str| forms.split('|').next() == Some(word.as_str());
-        let ordinal_day = language == PrintedLanguage::Pt && form_is_feira(form);
-        lexicon.weekdays.split_whitespace().position(plural_or_short).or(ordinal_day.then_some(0))
+        let same = |forms: &str| forms.split('|').next() == Some(word.as_str());
+        lexicon.weekdays.split_whitespace().position(same)
     };
-    let found = words.iter().take(4).enumerate().find_map(|(at, word)| Some((at, named(word)?)));
+    let found = match words.first() {
+        // Portuguese counts its weekdays: "Segunda-feira".
+        Some(first) if first.ends_with("-feira") => Some((0, 0)),
+        _ => words.iter().take(4).enumerate().find_map(|(at, word)| Some((at, day(word)?))),
+    };
     let kept = match found {
         Some((0, 6)) if words.get(1).is_some_and(|number| roman(number).is_some()) => 2,
         Some((0, 6)) | None => return Vec::new(),
@@ -171,11 +174,6 @@ fn day_alone(form: &str, language: PrintedLanguage) -> Vec<String> {
     let alone = words.get(..kept).unwrap_or_default().join(" ");
     let alone = alone.trim_end_matches([':', ',']).to_owned();
     if alone == form { Vec::new() } else { vec![alone] }
-}
-
-/// Whether a Portuguese title begins with a weekday that is counted: "Segunda-feira da semana I".
-fn form_is_feira(form: &str) -> bool {
-    form.split(' ').next().is_some_and(|day| day.ends_with("-feira"))
 }
 
 /// Whether `words` begin with a month.
