@@ -174,3 +174,30 @@ fn a_book_not_known_yet_is_guessed_by_the_next_photograph() {
     assert_eq!(lent.title, "Temps du Carême");
     assert!(!lent.evidence.is_empty());
 }
+
+#[test]
+fn titles_take_the_forms_of_contents_and_indexes() {
+    let forms = |language: PrintedLanguage, path: &str| {
+        missal().get(&Place::new(path).unwrap()).unwrap().forms(language)
+    };
+    let cases = [
+        (PrintedLanguage::Fr, "saints/03-19/joseph", "Saint Joseph"),
+        (PrintedLanguage::Fr, "needs/45-sick", "Pour les malades"),
+        (PrintedLanguage::Fr, "time/easter/week-3/tuesday", "Mardi"),
+        (PrintedLanguage::De, "time/ordinary/week-3", "Dritter Sonntag"),
+        (PrintedLanguage::De, "saints/01-13/hilary", "Hl. Hilarius"),
+        (PrintedLanguage::It, "order/preface/advent-1", "Avvento I"),
+        (PrintedLanguage::It, "common/martyrs/virgin", "Per una vergine martire"),
+        (PrintedLanguage::Pt, "time/lent/week-1/sunday", "Domingo I"),
+        (PrintedLanguage::Pt, "time/lent/week-1/monday", "Segunda-feira"),
+        (PrintedLanguage::Pl, "saints/01-13/hilary", "Świętego Hilarego"),
+        (PrintedLanguage::Pl, "time/advent/week-3/sunday", "III Niedziela"),
+    ];
+    let missing: Vec<_> = cases
+        .iter()
+        .filter(|(language, path, form)| !forms(*language, path).contains(&(*form).to_owned()))
+        .collect();
+    assert!(missing.is_empty(), "{missing:?}");
+    // A date is no numbered heading.
+    assert!(!forms(PrintedLanguage::De, "time/advent/12-17").contains(&"Dezember".to_owned()));
+}
