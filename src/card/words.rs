@@ -3,7 +3,7 @@
 use super::Headings;
 use crate::calendar::{Celebration, Colour, Day, Rank, Season};
 use crate::language::Language;
-use crate::order::{Kind, Said, Stand};
+use crate::order::{MassKind, Said, Stand};
 use crate::ribbon::Move;
 
 fn season(season: Season, language: Language) -> &'static str {
@@ -60,15 +60,15 @@ pub(super) fn either(colours: &[Colour], language: Language) -> String {
 }
 
 /// What kind of Mass it is, where it is not the day's own.
-fn mass(kind: Kind, language: Language) -> &'static str {
+fn mass(kind: MassKind, language: Language) -> &'static str {
     let (english, spanish) = match kind {
-        Kind::OfTheDay | Kind::Commemoration => ("Mass of the day", "Misa del día"),
-        Kind::Ritual => ("Ritual Mass", "Misa ritual"),
-        Kind::Needs => ("Mass for various needs", "Misa por diversas necesidades"),
-        Kind::Votive => ("Votive Mass", "Misa votiva"),
-        Kind::Funeral => ("Funeral Mass", "Misa exequial"),
-        Kind::Dead => ("Mass for the dead", "Misa de difuntos"),
-        Kind::OwnChoice => ("Mass of a saint, by choice", "Misa de un santo, por elección"),
+        MassKind::OfTheDay | MassKind::Commemoration => ("Mass of the day", "Misa del día"),
+        MassKind::Ritual => ("Ritual Mass", "Misa ritual"),
+        MassKind::Needs => ("Mass for various needs", "Misa por diversas necesidades"),
+        MassKind::Votive => ("Votive Mass", "Misa votiva"),
+        MassKind::Funeral => ("Funeral Mass", "Misa exequial"),
+        MassKind::Dead => ("Mass for the dead", "Misa de difuntos"),
+        MassKind::OwnChoice => ("Mass of a saint, by choice", "Misa de un santo, por elección"),
     };
     language.either(english, spanish)
 }

@@ -6,7 +6,7 @@
 //! violet, black where it is the custom, and white where a conference has allowed it.
 
 use super::formulary::Formulary;
-use super::mass::Kind;
+use super::mass::MassKind;
 use crate::calendar::{Celebration, Colour, Day, Season};
 use crate::place::Place;
 
@@ -27,7 +27,7 @@ pub(super) fn of_the_day(celebration: &Celebration, nth: Option<usize>) -> Vec<C
 
 /// The colours of another Mass than the day's, the usual first.
 pub(super) fn of_another(
-    kind: Kind,
+    kind: MassKind,
     asked: &Place,
     formulary: Option<&Formulary>,
     day: &Day,
@@ -35,10 +35,10 @@ pub(super) fn of_another(
     let own = formulary.map(|f| f.colours.clone()).unwrap_or_default();
     match kind {
         _ if !own.is_empty() => own,
-        Kind::Funeral | Kind::Dead => for_the_dead(asked, day),
-        Kind::Needs => vec![of_season(day.season)],
-        Kind::OwnChoice if of_a_martyr(asked, formulary) => vec![Colour::Red],
-        Kind::Votive => vec![Colour::White, of_season(day.season)],
+        MassKind::Funeral | MassKind::Dead => for_the_dead(asked, day),
+        MassKind::Needs => vec![of_season(day.season)],
+        MassKind::OwnChoice if of_a_martyr(asked, formulary) => vec![Colour::Red],
+        MassKind::Votive => vec![Colour::White, of_season(day.season)],
         _ => vec![Colour::White],
     }
 }

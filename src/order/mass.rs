@@ -21,7 +21,7 @@ use serde::{Deserialize, Serialize};
 /// What kind of Mass it is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
-pub enum Kind {
+pub enum MassKind {
     /// A celebration of the day.
     OfTheDay,
     /// The weekday's Mass with the Collect of a saint (GIRM 355a).
@@ -52,7 +52,7 @@ pub(super) struct Unprinted {
 #[derive(Debug, Clone)]
 pub(super) struct Mass<'d> {
     pub(super) day: &'d Day,
-    pub(super) kind: Kind,
+    pub(super) kind: MassKind,
     pub(super) title: Titles,
     /// What was asked for: picks the service order.
     pub(super) asked: Place,
@@ -76,7 +76,7 @@ pub(super) struct Mass<'d> {
 impl Mass<'_> {
     /// Sundays, solemnities, feasts.
     pub(super) fn is_festive(&self) -> bool {
-        self.kind == Kind::OfTheDay
+        self.kind == MassKind::OfTheDay
             && matches!(
                 self.rank,
                 Rank::Sunday | Rank::Solemnity | Rank::FeastOfTheLord | Rank::Feast
@@ -89,7 +89,7 @@ impl Mass<'_> {
     }
 
     pub(super) fn is_for_the_dead(&self) -> bool {
-        matches!(self.kind, Kind::Funeral | Kind::Dead)
+        matches!(self.kind, MassKind::Funeral | MassKind::Dead)
             || self.asked.is_under("saints/11-02/all-souls")
     }
 
@@ -164,7 +164,7 @@ fn of_the_day<'d>(
     let unprinted = if collect_only { of_the_collect } else { of_the_mass };
     Ok(Mass {
         day,
-        kind: if collect_only { Kind::Commemoration } else { Kind::OfTheDay },
+        kind: if collect_only { MassKind::Commemoration } else { MassKind::OfTheDay },
         title,
         asked: asked.clone(),
         place,
@@ -327,15 +327,15 @@ fn not_this_day(day: &Day, kept: &Celebration, asked: &Place) -> OrderFault {
     }
 }
 
-fn kind_of(asked: &Place) -> Option<Kind> {
+fn kind_of(asked: &Place) -> Option<MassKind> {
     let under = |section| asked.is_under(section);
     Some(match () {
-        () if under("ritual") => Kind::Ritual,
-        () if under("needs") => Kind::Needs,
-        () if under("votive") => Kind::Votive,
-        () if under("dead/funeral") => Kind::Funeral,
-        () if under("dead") => Kind::Dead,
-        () if under("common") || under("saints") => Kind::OwnChoice,
+        () if under("ritual") => MassKind::Ritual,
+        () if under("needs") => MassKind::Needs,
+        () if under("votive") => MassKind::Votive,
+        () if under("dead/funeral") => MassKind::Funeral,
+        () if under("dead") => MassKind::Dead,
+        () if under("common") || under("saints") => MassKind::OwnChoice,
         () => return None,
     })
 }

@@ -33,7 +33,7 @@ mod texts;
 
 pub use beforehand::beforehand;
 pub use formulary::{Binding, Formularies, Formulary, Insert, Part, Prefaces, Sequence};
-pub use mass::Kind;
+pub use mass::MassKind;
 pub use orders::{serving, shipped as service_orders};
 pub use printed::{longer_form, masses};
 pub use service::service;
@@ -113,7 +113,7 @@ pub fn title_of(place: &Place) -> Result<Option<Titles>> {
 #[serde(deny_unknown_fields)]
 pub struct Said {
     /// The day's own, or another.
-    pub kind: Kind,
+    pub kind: MassKind,
     /// Rank of the celebration, of a Mass of the day; others have none.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub rank: Option<Rank>,

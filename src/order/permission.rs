@@ -3,7 +3,7 @@
 //! The calendar knows which kinds a day permits (GIRM 355, 371–381); here the answer is given for the
 //! Mass asked for, with what it depends on.
 
-use super::mass::Kind;
+use super::mass::MassKind;
 use super::notes::Rule;
 use crate::calendar::{Celebration, Day};
 use crate::place::Place;
@@ -17,16 +17,21 @@ pub(super) enum Permission {
 }
 
 /// Whether the Mass `asked`, of `kind`, may be said on `day`, on which `kept` is kept by default.
-pub(super) fn permission(day: &Day, kept: &Celebration, kind: Kind, asked: &Place) -> Permission {
+pub(super) fn permission(
+    day: &Day,
+    kept: &Celebration,
+    kind: MassKind,
+    asked: &Place,
+) -> Permission {
     match kind {
-        Kind::OfTheDay | Kind::Commemoration => {
+        MassKind::OfTheDay | MassKind::Commemoration => {
             Permission::Free(("the Mass of the day", "la misa del día"))
         }
-        Kind::Ritual => ritual(day, kept),
-        Kind::Needs | Kind::Votive => needs_or_votive(day),
-        Kind::Funeral => funeral(day, kept),
-        Kind::Dead => dead(day),
-        Kind::OwnChoice => own_choice(day, asked),
+        MassKind::Ritual => ritual(day, kept),
+        MassKind::Needs | MassKind::Votive => needs_or_votive(day),
+        MassKind::Funeral => funeral(day, kept),
+        MassKind::Dead => dead(day),
+        MassKind::OwnChoice => own_choice(day, asked),
     }
 }
 

@@ -6,7 +6,7 @@
 
 use super::commons;
 use super::formulary::{Binding, Formulary};
-use super::mass::{Kind, Mass};
+use super::mass::{Mass, MassKind};
 use super::missal::Missal;
 use super::service_order::Assigned;
 use crate::calendar::{After, Rank, Season};
@@ -129,9 +129,7 @@ fn by_heading(mass: &Mass, binding: Binding, named: &[Place]) -> Allowed {
             reason: "assigned by the heading of this Mass".into(),
         },
         Binding::Season => Allowed { places, ..time },
-        Binding::Choice if mass.kind == Kind::OfTheDay && named.iter().all(is_of_a_class) => {
-            of_a_class(mass, places)
-        }
+        Binding::Choice if named.iter().all(is_of_a_class) => of_a_class(mass, places),
         // What is printed with another day, as Saint Joseph's, is his on every feast.
         Binding::Choice if mass.is_festive() && named.iter().all(is_printed_with_a_day) => {
             Allowed { places, besides: vec![], bound: Bound::Day, reason: OF_THE_FEAST.into() }
@@ -167,7 +165,7 @@ fn suggested(mut places: Vec<Place>, time: Allowed) -> Allowed {
 
 /// The prefaces of the season, or in Ordinary Time of the Sundays and the common ones.
 fn of_the_time(mass: &Mass) -> Allowed {
-    let sunday = mass.rank == Rank::Sunday && mass.kind == Kind::OfTheDay;
+    let sunday = mass.rank == Rank::Sunday && mass.kind == MassKind::OfTheDay;
     match mass.day.season {
         Season::Advent => advent(mass.day.date),
         Season::Christmas => christmas(mass.day.after),

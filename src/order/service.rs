@@ -3,7 +3,7 @@
 use super::altar::{Altar, altar};
 use super::check;
 use super::formulary::{Formulary, Part};
-use super::mass::{self, Kind, Mass};
+use super::mass::{self, Mass, MassKind};
 use super::missal::Missal;
 use super::notes;
 use super::orders;
@@ -91,7 +91,7 @@ impl Making<'_> {
         let mass = self.mass;
         let mut evening = mass.day.evening.iter().flat_map(|e| &e.masses);
         let vigil = evening.find(|m| m.vigil.as_ref() == Some(address)).map(|m| &m.celebration);
-        let of_the_day = matches!(mass.kind, Kind::OfTheDay | Kind::Commemoration);
+        let of_the_day = matches!(mass.kind, MassKind::OfTheDay | MassKind::Commemoration);
         let holds = |condition| is_mass && rubrics.holds(condition) == Some(true);
         let own_order = self.is_titled_by_order().then(|| self.order.title.clone());
         let note = self.formulary.and_then(|f| f.note.clone());

@@ -7,7 +7,7 @@
 use super::Candidate;
 use super::formulary::masses_of;
 use super::formulary::{Formulary, Part};
-use super::mass::{Kind, Mass, Unprinted};
+use super::mass::{Mass, MassKind, Unprinted};
 use super::missal::Missal;
 use super::printed::{SATURDAY_OF_MARY, printed_at};
 use super::settings::{DayChoices, MemorialPrayers, Settings};
@@ -62,8 +62,8 @@ impl Sources<'_> {
         }
         if self.is_own(part) {
             let reason = match self.mass.kind {
-                Kind::OfTheDay if self.mass.is_memorial() => "GIRM 363: its own texts",
-                Kind::Commemoration => "GIRM 355a: the texts of the weekday",
+                MassKind::OfTheDay if self.mass.is_memorial() => "GIRM 363: its own texts",
+                MassKind::Commemoration => "GIRM 355a: the texts of the weekday",
                 _ => "the texts of this Mass",
             };
             return self.at_each(std::slice::from_ref(&self.mass.place), part, reason.into(), None);
@@ -123,7 +123,7 @@ impl Sources<'_> {
     }
 
     fn is_ordinary_weekday(&self) -> bool {
-        self.mass.kind == Kind::OfTheDay
+        self.mass.kind == MassKind::OfTheDay
             && self.mass.asked.is_under("time/ordinary")
             && !self.mass.asked.as_str().ends_with("/sunday")
             && self.mass.asked.as_str().contains("/week-")

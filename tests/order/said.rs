@@ -2,7 +2,7 @@
 
 use vitta::calendar::{Calendar, Colour, Day, Rank};
 use vitta::language::Language;
-use vitta::order::{DayChoices, Kind, Service, Settings, service};
+use vitta::order::{DayChoices, MassKind, Service, Settings, service};
 use vitta::place::Place;
 
 fn day(calendar: &str, date: &str) -> Day {
@@ -24,23 +24,29 @@ fn prefaces(service: &Service) -> Vec<&str> {
 #[test]
 fn another_mass_has_its_own_kind_and_colour() {
     use Colour::{Black, Red, Violet, White};
-    let cases: [(&str, &str, &str, Kind, &[Colour]); 10] = [
-        ("general", "2026-06-18", "ritual/marriage/a", Kind::Ritual, &[White]),
-        ("general", "2026-03-10", "ritual/baptism/a", Kind::Ritual, &[White]),
-        ("general", "2026-06-18", "ritual/confirmation/a", Kind::Ritual, &[Red, White]),
-        ("general", "2026-06-18", "votive/precious-blood", Kind::Votive, &[Red]),
-        ("poland", "2020-04-03", "votive/sacred-heart", Kind::Votive, &[White, Violet]),
-        ("general", "2026-06-18", "needs/31-war", Kind::Needs, &[Violet]),
-        ("general", "2026-06-18", "needs/21-nation", Kind::Needs, &[Colour::Green]),
-        ("poland", "2026-06-18", "dead/funeral/outside-easter", Kind::Funeral, &[Violet, Black]),
+    let cases: [(&str, &str, &str, MassKind, &[Colour]); 10] = [
+        ("general", "2026-06-18", "ritual/marriage/a", MassKind::Ritual, &[White]),
+        ("general", "2026-03-10", "ritual/baptism/a", MassKind::Ritual, &[White]),
+        ("general", "2026-06-18", "ritual/confirmation/a", MassKind::Ritual, &[Red, White]),
+        ("general", "2026-06-18", "votive/precious-blood", MassKind::Votive, &[Red]),
+        ("poland", "2020-04-03", "votive/sacred-heart", MassKind::Votive, &[White, Violet]),
+        ("general", "2026-06-18", "needs/31-war", MassKind::Needs, &[Violet]),
+        ("general", "2026-06-18", "needs/21-nation", MassKind::Needs, &[Colour::Green]),
+        (
+            "poland",
+            "2026-06-18",
+            "dead/funeral/outside-easter",
+            MassKind::Funeral,
+            &[Violet, Black],
+        ),
         (
             "united-states",
             "2026-06-18",
             "dead/funeral/outside-easter",
-            Kind::Funeral,
+            MassKind::Funeral,
             &[Violet, White, Black],
         ),
-        ("general", "2026-06-18", "common/martyrs/one/1", Kind::OwnChoice, &[Red]),
+        ("general", "2026-06-18", "common/martyrs/one/1", MassKind::OwnChoice, &[Red]),
     ];
     for (calendar, date, mass, kind, colours) in cases {
         let said = said(calendar, date, mass).said;
@@ -62,7 +68,10 @@ fn the_day_of_prayer_of_the_united_states_has_its_masses() {
         let service = said("united-states", "2026-01-22", mass);
         let need = service.needs.iter().find(|n| n.moment == "collect").unwrap();
         assert_eq!(need.places[0].place.as_str(), collect);
-        assert_eq!((service.said.rank, &service.said.colours), (Some(Rank::DayOfPrayer), &vec![colour]));
+        assert_eq!(
+            (service.said.rank, &service.said.colours),
+            (Some(Rank::DayOfPrayer), &vec![colour])
+        );
         assert!(!service.said.gloria && !service.said.creed);
     }
     let usual = service(&day("united-states", "2023-01-23"), None, &Settings::default()).unwrap();
@@ -75,7 +84,12 @@ fn the_day_of_prayer_of_the_united_states_has_its_masses() {
 fn the_preface_follows_the_law_and_the_day_as_kept() {
     let own = ["saints/07-04/independence-day"];
     let cases: [(&str, &str, &str, &[&str]); 12] = [
-        ("united-states", "2026-12-12", "saints/12-12/our-lady-of-guadalupe", &["mary-1", "mary-2"]),
+        (
+            "united-states",
+            "2026-12-12",
+            "saints/12-12/our-lady-of-guadalupe",
+            &["mary-1", "mary-2"],
+        ),
         ("mexico", "2027-12-12", "saints/12-12/our-lady-of-guadalupe", &["mary-1", "mary-2"]),
         ("general", "2026-12-10", "saints/12-10/our-lady-of-loreto", &["mary-1", "mary-2"]),
         ("england", "2027-03-17", "saints/03-17/patrick", &["pastors"]),
@@ -99,7 +113,15 @@ fn the_preface_follows_the_law_and_the_day_as_kept() {
             "england",
             "2026-05-15",
             "time/easter/week-6/friday",
-            &["ascension-1", "ascension-2", "easter-1", "easter-2", "easter-3", "easter-4", "easter-5"],
+            &[
+                "ascension-1",
+                "ascension-2",
+                "easter-1",
+                "easter-2",
+                "easter-3",
+                "easter-4",
+                "easter-5",
+            ],
         ),
         (
             "united-states",

@@ -3,7 +3,7 @@
 use vitta::book::{Book, Entry, Outline, Ribbon, State, Tab};
 use vitta::calendar::{Colour, Rank};
 use vitta::language::{Language, Titles};
-use vitta::order::{Candidate, Kind, Need, Said, Service, Stand};
+use vitta::order::{Candidate, MassKind, Need, Said, Service, Stand};
 use vitta::place::Place;
 use vitta::ribbon::costs::Costs;
 use vitta::ribbon::{Move, Notice, OnTable, Plan, plan, plan_table};
@@ -64,7 +64,7 @@ pub fn lent_commemoration() -> Service {
         mass: Place::new("time/lent/week-3/monday").expect("a place"),
         celebration: title("Lenten weekday"),
         said: Said {
-            kind: Kind::Commemoration,
+            kind: MassKind::Commemoration,
             rank: Some(Rank::Weekday),
             colours: vec![Colour::Violet],
             gloria: false,
