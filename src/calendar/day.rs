@@ -162,7 +162,7 @@ impl DayOfYear<'_, '_> {
             colour,
             other_colours,
             commons: version.commons.clone(),
-            from_memory: self.from_memory(falling, version),
+            from_memory: self.remembered(falling, version),
             doubt: self.decision(falling).and_then(|d| d.doubt.clone()).or(version.doubt.clone()),
         }
     }
@@ -175,7 +175,7 @@ impl DayOfYear<'_, '_> {
 
     /// What of a celebration on this day is from memory: itself, the decision that put it here, or the day
     /// on which the territory keeps it.
-    fn from_memory(&self, falling: &Falling, version: &Version) -> Option<Certainty> {
+    fn remembered(&self, falling: &Falling, version: &Version) -> Option<Certainty> {
         let (calendar, year) = (self.year.calendar, self.year.frame.year);
         let decided = self.decision(falling).map(|d| d.certainty);
         let day = decided.or_else(|| calendar.certainty_of_day(version.when, year));

@@ -167,7 +167,7 @@ impl<'a> Draft<'a> {
     }
 
     /// What is from memory: the day, or only rank or colour.
-    fn from_memory(&self) -> Option<Certainty> {
+    fn remembered(&self) -> Option<Certainty> {
         let of = |wanted: Certainty| self.certainty.contains(&Some(wanted));
         let day = self.certainty.first() == Some(&Some(Certainty::Memory));
         match () {
@@ -224,7 +224,7 @@ impl<'a> Draft<'a> {
                 CalendarFault::TooFar { layer, id: id.clone(), when: when.to_string() }.into()
             );
         }
-        let from_memory = self.from_memory();
+        let from_memory = self.remembered();
         Ok(Version {
             from,
             until,

@@ -57,7 +57,7 @@ impl Sources<'_> {
             return self.at_each(&self.commons(), part, reason.into(), Some("mass"));
         }
         let unprinted = self.mass.unprinted.as_ref().filter(|_| self.mass.collect.is_none());
-        if let Some(found) = unprinted.and_then(|u| self.from_a_proper(u, part)) {
+        if let Some(found) = unprinted.and_then(|u| self.in_a_proper(u, part)) {
             return found;
         }
         if self.is_own(part) {
@@ -73,7 +73,7 @@ impl Sources<'_> {
 
     /// What the proper of a nation, diocese or order prints: of a memorial its Collect, else all. A Common
     /// stands in for it.
-    fn from_a_proper(&self, unprinted: &Unprinted, part: Part) -> Option<Found> {
+    fn in_a_proper(&self, unprinted: &Unprinted, part: Part) -> Option<Found> {
         if self.mass.is_memorial() && part != Part::Collect {
             return None;
         }
