@@ -153,6 +153,9 @@ pub struct Day {
     /// List the texts to read through in the sacristy
     #[arg(long)]
     pub texts: bool,
+    /// Say everything: every reason, what else is permitted, all notes
+    #[arg(long)]
+    pub all: bool,
     /// Book on the shelf, or a book's file: gives the pages
     #[arg(long, value_name = "NAME")]
     pub book: Option<String>,
