@@ -10,8 +10,8 @@ use crate::Result;
 use crate::photo::{Crop, Cut, cut};
 use image::RgbImage;
 
-/// A label surer than this after the first look is not looked at again.
-const SURE: f64 = 0.99;
+/// A label surer than this after the first look is not looked at again, and none is shown to the witness.
+const SURE: f64 = 0.997;
 /// Widenings of the further looks, with the height of the band.
 const LOOKS: [(f32, f32); 2] = [(1.0, 1.1), (1.6, 1.05)];
 
@@ -64,14 +64,19 @@ fn roman(readings: &[LabelReading]) -> bool {
     readings.first().is_some_and(|r| r.label.starts_with(|c: char| c.is_alphabetic()))
 }
 
-/// How much likelier a reading becomes that the witness shares; how much less likely one that it does not.
-const AGREES: f64 = 10.0;
+/// How much likelier a reading becomes that the witness shares, and how much less likely one that it does not; of roman
+/// numbers the witness knows little.
+const AGREES: f64 = 20.0;
+const DIFFERS: f64 = 0.1;
+const DIFFERS_ON_ROMAN: f64 = 0.4;
 
 fn weigh(found: &mut [LabelReading], said: Option<String>) {
     let Some(said) = said else { return };
     for reading in found.iter_mut() {
         let odds = reading.probability / (1.0 - reading.probability).max(1e-9);
-        let odds = if reading.label == said { odds * AGREES } else { odds / AGREES };
+        let roman = reading.label.starts_with(char::is_alphabetic);
+        let differs = if roman { DIFFERS_ON_ROMAN } else { DIFFERS };
+        let odds = if reading.label == said { odds * AGREES } else { odds * differs };
         reading.probability = odds / (1.0 + odds);
     }
     found.sort_by(|a, b| b.probability.total_cmp(&a.probability));

@@ -43,7 +43,10 @@ fn labels(picture: &RgbImage, look: &Look, entry: &Entry) -> Result<Vec<Vec<Labe
         if !segment.text.contains(char::is_alphanumeric) {
             continue;
         }
-        let read = numbers::read(picture, look, segment)?;
+        let mut read = numbers::read(picture, look, segment)?;
+        if let Some(follows) = follows(look, segment) {
+            read.iter_mut().for_each(|r| r.label = format!("{} {follows}", r.label));
+        }
         match found.last_mut() {
             Some(last) if before.is_some_and(|b| dash_between(look, b, segment)) => *last = range(last, &read),
             _ => found.push(read),
@@ -53,12 +56,39 @@ fn labels(picture: &RgbImage, look: &Look, entry: &Entry) -> Result<Vec<Vec<Labe
     Ok(found)
 }
 
-/// Whether only a dash stands between two segments of a line.
+/// Whether only a dash stands between two segments of a line, or the first ends in one at the end of its line.
 fn dash_between(look: &Look, a: &Segment, b: &Segment) -> bool {
+    if a.line != b.line {
+        return a.text.ends_with(kind::DASHES);
+    }
     let marks = look.read.get(a.line).and_then(|r| r.marks.get(a.marks.1..b.marks.0.max(a.marks.1)));
     let between: String = marks.unwrap_or_default().iter().map(|m| m.letter).collect();
     let dash = between.trim();
-    a.line == b.line && !dash.is_empty() && dash.chars().all(|c| kind::DASHES.contains(&c))
+    !dash.is_empty() && dash.chars().all(|c| kind::DASHES.contains(&c))
+}
+
+/// What marks the pages after a number as meant too, in the usual languages.
+const FOLLOWS: [&str; 8] = ["f", "ff", "s", "ss", "sq", "sqq", "sg", "n"];
+
+/// The "f." that stands behind a label with white between.
+fn follows(look: &Look, label: &Segment) -> Option<String> {
+    let next = look.segments.iter().find(|s| s.line == label.line && s.marks.0 >= label.marks.1)?;
+    let core = next.text.trim_matches(|c: char| !c.is_alphanumeric());
+    let near = next.left.x - label.right.x < 0.6 * label.height;
+    (near && next.text.ends_with(['.', ',', ';']) && FOLLOWS.contains(&core)).then(|| core.to_owned())
+}
+
+/// The parts of a title without the "f." of its labels.
+fn without_follows(look: &Look, entry: &Entry) -> Vec<usize> {
+    let behind = |i: &usize| {
+        let labels = entry.labels.iter().filter_map(|l| look.segments.get(*l));
+        let text = look.segments.get(*i).map(|s| (s.line, s.marks.0));
+        labels.into_iter().any(|l| {
+            let next = look.segments.iter().find(|s| s.line == l.line && s.marks.0 >= l.marks.1);
+            follows(look, l).is_some() && next.map(|s| (s.line, s.marks.0)) == text
+        })
+    };
+    entry.title.iter().filter(|i| !behind(i)).copied().collect()
 }
 
 fn range(from: &[LabelReading], to: &[LabelReading]) -> Vec<LabelReading> {
@@ -79,7 +109,7 @@ fn row(name: &str, picture: &RgbImage, look: &Look, entry: &Entry, labels: &[Vec
         _ => Vec::new(),
     };
     Row {
-        title: title(&look.segments, &entry.title),
+        title: title(&look.segments, &without_follows(look, entry)),
         page: (!pages.is_empty()).then(|| pages.join(", ")),
         pages: if pages.len() > 1 { pages } else { Vec::new() },
         level: entry.level,
@@ -107,7 +137,8 @@ fn probability(look: &Look, entry: &Entry, best: &[&LabelReading]) -> f64 {
         // An entry without a label is printed so where it is a heading.
         f64::from(if best.is_empty() { o.is(Role::Heading) } else { 1.0 - o.is(Role::Furniture) - o.is(Role::Facing) - o.is(Role::Prose) })
     });
-    (own * read * none_missing * titled).clamp(0.0, 1.0)
+    // That a label is the neighbour's and that the neighbour's is this one's are one doubt, seen from both sides.
+    (own.min(none_missing) * read * titled).clamp(0.0, 1.0)
 }
 
 /// How sure the number is that a part of a title holds; 1 where there is none.

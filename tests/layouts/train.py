@@ -114,7 +114,8 @@ def feed(program, seed, pages):
         seed += 1_000
 
 
-BUDGET = 5_000_000
+# Pairs in a batch. Without a GPU a fit that begins with weights takes small steps for some minutes.
+BUDGET = 5_000_000 if torch.cuda.is_available() else 500_000
 
 
 def batches(pages):
@@ -199,14 +200,14 @@ def main():
     model = PageModel().to(device)
     if len(sys.argv) > 4:
         model.load_state_dict(torch.load(sys.argv[4], map_location=device))
-    pages = queue.Queue(6000)
+    pages = queue.Queue(6000 if device == "cuda" else 1100)
     for worker in range(max(1, (os.cpu_count() or 2) - 2)):
         threading.Thread(target=feed, args=(program, int(time.time()) % 100_000 * 1_000_000 + worker, pages), daemon=True).start()
-    test = subprocess.run([program, "--seed", "7", "--count", "600"], stdout=subprocess.PIPE).stdout
+    test = subprocess.run([program, "--seed", "7", "--count", "600" if device == "cuda" else "60"], stdout=subprocess.PIPE).stdout
     import io
     held = [[r] for r in records(io.BytesIO(test))]
     held = [[r[0] for r in held[i:i + 8]] for i in range(0, len(held), 8)]
-    peak = 1.2e-3 if len(sys.argv) <= 4 else 8e-4
+    peak = 1.2e-3 if len(sys.argv) <= 4 else 8e-4 if device == "cuda" else 2e-4
     optimiser = torch.optim.AdamW(model.parameters(), lr=peak, weight_decay=0.02, betas=(0.9, 0.98))
     began = shown = saved = time.time()
     step = seen = 0
@@ -230,7 +231,7 @@ def main():
         if step % 20 == 0:
             for k, v in parts.items():
                 mean[k] = 0.9 * mean.get(k, v.item()) + 0.1 * v.item()
-        if time.time() - shown > 40:
+        if time.time() - shown > (40 if device == "cuda" else 150):
             shown = time.time()
             print(f"{shown - began:.0f} s, step {step}, {seen} pages, queue {pages.qsize()},",
                   " ".join(f"{k} {v:.4f}" for k, v in mean.items()), "|", judge(model, held, device), flush=True)
