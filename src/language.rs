@@ -1,4 +1,4 @@
-//! The languages the program speaks and reads, and titles in them.
+//! The languages the program speaks and reads, and titles in them; books are printed in more of them.
 
 use chrono::{Datelike, NaiveDate};
 use schemars::JsonSchema;
@@ -15,6 +15,68 @@ pub enum Language {
     Es,
     /// Latin.
     La,
+}
+
+/// The language a book is printed in, by its ISO 639-1 code: cards and messages speak three of them.
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize, JsonSchema,
+)]
+#[serde(rename_all = "lowercase")]
+pub enum PrintedLanguage {
+    /// English.
+    En,
+    /// Spanish.
+    Es,
+    /// Latin.
+    La,
+    /// French.
+    Fr,
+    /// German.
+    De,
+    /// Italian.
+    It,
+    /// Portuguese, of Portugal and of Brazil.
+    Pt,
+    /// Polish.
+    Pl,
+}
+
+impl PrintedLanguage {
+    /// All of them.
+    pub const ALL: [PrintedLanguage; 8] =
+        [Self::En, Self::Es, Self::La, Self::Fr, Self::De, Self::It, Self::Pt, Self::Pl];
+
+    /// The same as a language of cards and messages; none where the program does not speak it.
+    ///
+    /// ```
+    /// use vitta::language::{Language, PrintedLanguage};
+    /// assert_eq!(PrintedLanguage::Es.spoken(), Some(Language::Es));
+    /// assert_eq!(PrintedLanguage::Pl.spoken(), None);
+    /// ```
+    pub fn spoken(self) -> Option<Language> {
+        match self {
+            Self::En => Some(Language::En),
+            Self::Es => Some(Language::Es),
+            Self::La => Some(Language::La),
+            Self::Fr | Self::De | Self::It | Self::Pt | Self::Pl => None,
+        }
+    }
+}
+
+impl From<Language> for PrintedLanguage {
+    fn from(language: Language) -> Self {
+        match language {
+            Language::En => Self::En,
+            Language::Es => Self::Es,
+            Language::La => Self::La,
+        }
+    }
+}
+
+impl From<Language> for Option<PrintedLanguage> {
+    fn from(language: Language) -> Self {
+        Some(language.into())
+    }
 }
 
 const ENGLISH_MONTHS: [&str; 12] = [

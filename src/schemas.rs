@@ -1,6 +1,6 @@
 //! The one list of the project's formats.
 
-use crate::book::{Book, DigitConfusions, Outline};
+use crate::book::{Book, DigitConfusions, Outline, PrintedTitles};
 use crate::calendar::Layer;
 use crate::format::schema;
 use crate::order::{Formularies, ServiceOrder};
@@ -15,6 +15,7 @@ pub fn all() -> Vec<(&'static str, Value)> {
         ("book", schema::<Book>()),
         ("calendar", schema::<Layer>()),
         ("outline", schema::<Outline>()),
+        ("titles", schema::<PrintedTitles>()),
         ("digit-confusions", schema::<DigitConfusions>()),
         ("formularies", schema::<Formularies>()),
         ("service-order", schema::<ServiceOrder>()),

@@ -5,6 +5,7 @@ mod easter;
 mod layers;
 mod ledger;
 mod masses;
+pub mod nations;
 mod published;
 mod spanish;
 mod traps;

@@ -181,6 +181,32 @@ fn the_card_of_the_easter_vigil_is_white() {
     assert!(card.particulars.contains("white"), "{}", card.particulars);
 }
 
+/// At a glance: colour, Gloria, Creed, one sentence why; what else is permitted only when asked for.
+#[test]
+fn the_day_at_a_glance() {
+    let service = lent_commemoration();
+    let day = lent_monday();
+    let page = |in_full| {
+        let (in_book, elsewhere) = (None, &[][..]);
+        let language = Language::En;
+        let page = DayPage {
+            day: &day,
+            service: &service,
+            in_book,
+            elsewhere,
+            beforehand: false,
+            in_full,
+            language,
+        };
+        day_page(&page, PLAIN)
+    };
+    for line in ["Colour: violet", "Gloria: no", "Creed: no", "Kept: "] {
+        assert!(page(false).contains(line), "{}", page(false));
+    }
+    assert!(!page(false).contains("Permitted besides"), "{}", page(false));
+    assert!(page(true).contains("Permitted besides"), "{}", page(true));
+}
+
 fn page(beforehand: bool, language: Language) -> String {
     let mut service = lent_commemoration();
     if beforehand {
@@ -200,7 +226,15 @@ fn page(beforehand: bool, language: Language) -> String {
         .unwrap();
     let in_book = Some(&plan);
     let elsewhere = elsewhere.as_slice();
-    let page = DayPage { day: &day, service: &service, in_book, elsewhere, beforehand, language };
+    let page = DayPage {
+        day: &day,
+        service: &service,
+        in_book,
+        elsewhere,
+        beforehand,
+        in_full: true,
+        language,
+    };
     day_page(&page, PLAIN)
 }
 

@@ -27,5 +27,6 @@ mod score;
 mod sheet;
 mod supply;
 mod text;
+mod titles;
 mod week;
 mod whole;

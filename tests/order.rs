@@ -2,4 +2,6 @@
 
 mod every_day;
 mod examples;
+mod nations;
 mod orders;
+mod said;

@@ -34,9 +34,10 @@ pub use history::{Change, Replaced, Step};
 pub use label::{Label, LeafOrder, Numbering};
 pub use look::Look;
 pub use outline::{Outline, OutlinePlace};
+pub use titles::PrintedTitles;
 
 use crate::format::{Format, Source};
-use crate::language::Language;
+use crate::language::PrintedLanguage;
 use crate::place::Place;
 use crate::text::{Alternative, Strip};
 use schemars::JsonSchema;
@@ -174,8 +175,10 @@ pub struct Book {
     pub source: Source,
     /// Name on the shelf.
     pub name: String,
-    /// Language of the titles.
-    pub language: Language,
+    /// Language it is printed in; none where that is not known yet, or is none of those that outlines have titles
+    /// in.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub language: Option<PrintedLanguage>,
     /// Outline it was matched to; none for a book of another kind.
     pub outline: Option<String>,
     /// What is added to an arabic page number to get its place in the leaf order; even positions
@@ -213,7 +216,12 @@ impl Format for Book {
 
 impl Book {
     /// A book of which only the kind is known: every place estimated from its outline, or no place.
-    pub fn new(name: &str, language: Language, outline: Option<&Outline>) -> Self {
+    pub fn new(
+        name: &str,
+        language: impl Into<Option<PrintedLanguage>>,
+        outline: Option<&Outline>,
+    ) -> Self {
+        let language = language.into();
         let mut book = Book {
             source: Source {
                 title: format!("Contents and index pages of \"{name}\""),
@@ -280,10 +288,10 @@ impl Entry {
     }
 
     /// A place before anything was read of it.
-    fn expected(place: &OutlinePlace, language: Language) -> Self {
+    fn expected(place: &OutlinePlace, language: Option<PrintedLanguage>) -> Self {
         Entry {
             place: place.place.clone(),
-            title: place.title.get(language).to_owned(),
+            title: place.title_in(language).to_owned(),
             page: None,
             state: State::Estimated,
             probability: 0.0,

@@ -1,14 +1,24 @@
 //! What a person should know of a map: prints that contradict each other, words that contradict the
 //! order of the book.
 
-use super::{Book, Entry, Evidence, Kind, Label, Said, State};
+use super::{Book, Change, Entry, Evidence, Kind, Label, Said, State};
 
 impl Book {
     /// Writes the notices anew.
     pub(super) fn note(&mut self) {
         let mut notices: Vec<String> = self.entries.iter().filter_map(contradiction).collect();
         notices.extend(self.words_out_of_order());
+        notices.extend(self.strange_language());
         self.notices = notices;
+    }
+
+    /// A sentence where rows were read that are in no language of the outlines.
+    fn strange_language(&self) -> Option<String> {
+        let read = self.history.iter().any(|step| matches!(step.what, Change::Read { .. }));
+        let strange = read && self.language.is_none() && self.outline.is_some();
+        let sentence = "the titles read are in none of the languages that are known (English, Spanish, Latin, \
+            French, German, Italian, Portuguese, Polish), so no row was given a place of the outline";
+        strange.then(|| sentence.to_owned())
     }
 
     /// Pairs of words of which the later place would stand before the earlier.

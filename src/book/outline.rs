@@ -3,13 +3,15 @@
 //! The shipped ones are data compiled in; a book of another kind brings its own file in the same
 //! format. Lengths are pages of an altar edition.
 
+use super::titles::PrintedTitles;
 use crate::Result;
 use crate::error::BookFault;
 use crate::format::{self, Format, Source};
-use crate::language::Titles;
+use crate::language::{PrintedLanguage, Titles};
 use crate::place::Place;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
+use std::collections::BTreeMap;
 use std::path::Path;
 use std::sync::OnceLock;
 
@@ -41,6 +43,10 @@ pub struct OutlinePlace {
     /// Other titles: older names, short forms.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub aliases: Vec<String>,
+    /// Titles in languages that only books are printed in, the usual one first. Those of the shipped outlines
+    /// stand in files of their own, one for each language ([`PrintedTitles`]).
+    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    pub printed: BTreeMap<PrintedLanguage, Vec<String>>,
     /// Depth of the heading, 1 a section.
     pub level: u8,
     /// Typical length in pages of an altar edition, up to the next place in the list; 0 where the
@@ -100,7 +106,10 @@ impl Outline {
         if let Some(outline) = parsed.get() {
             return Ok(outline);
         }
-        let outline = format::parse(text, Path::new(known))?;
+        let mut outline: Outline = format::parse(text, Path::new(known))?;
+        for titles in PrintedTitles::shipped()? {
+            titles.add_to(&mut outline);
+        }
         Ok(parsed.get_or_init(|| outline))
     }
 

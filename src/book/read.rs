@@ -3,9 +3,10 @@
 
 use super::align::{Candidate, Catalogue, Line, Target, match_any_order, match_in_order};
 use super::posterior::Posterior;
+use super::titles::normalised;
 use super::words::{Word, words};
 use super::{Book, Change, Entry, Evidence, Kind, Label, Outline, Replaced, State, Step};
-use crate::language::Language;
+use crate::language::PrintedLanguage;
 use crate::place::Place;
 use crate::text::{Alternative, Reading, Row};
 
@@ -24,15 +25,14 @@ struct Printed<'a> {
 }
 
 impl Book {
-    /// The book that `readings` show. The language is guessed where it is not given.
+    /// The book that `readings` show. The language is guessed where it is not given and there is an outline.
     pub fn from_readings(
         name: &str,
         readings: &[Reading],
         outline: Option<&Outline>,
-        language: Option<Language>,
+        language: Option<PrintedLanguage>,
         when: &str,
     ) -> Self {
-        let language = language.or_else(|| guess_language(readings, outline?)).unwrap_or_default();
         let mut book = Book::new(name, language, outline);
         book.read(readings, when);
         book
@@ -40,6 +40,7 @@ impl Book {
 
     /// Adds what `readings` show and settles the map anew. A photograph read before is replaced.
     pub fn read(&mut self, readings: &[Reading], when: &str) {
+        self.guess_language(readings);
         let photos: Vec<String> = readings.iter().map(|r| r.file.clone()).collect();
         let replaced = self.lay_aside(&photos);
         self.history.push(Step { when: when.to_owned(), what: Change::Read { photos, replaced } });
@@ -64,6 +65,28 @@ impl Book {
         self.settle();
     }
 
+    /// Finds the language by the rows, where it is not known.
+    fn guess_language(&mut self, readings: &[Reading]) {
+        let Some(outline) = self.outlined().filter(|_| self.language.is_none()) else { return };
+        let rows = readings.iter().flat_map(|r| &r.rows).map(|row| row.title.as_str());
+        self.language = outline.language_of(rows);
+        for entry in &mut self.entries {
+            if let Some(place) = outline.get(&entry.place) {
+                entry.title = place.title_in(self.language).to_owned();
+            }
+        }
+    }
+
+    /// A printed row in the spelling of the titles it is compared with.
+    pub(super) fn comparable(&self, line: &Line) -> Line {
+        let headings = line.headings.iter().map(|heading| self.plain(heading)).collect();
+        Line { title: self.plain(&line.title), headings }
+    }
+
+    fn plain(&self, title: &str) -> String {
+        self.language.map_or_else(|| title.to_owned(), |language| normalised(title, language))
+    }
+
     /// Takes away what these photographs showed when they were read before.
     fn lay_aside(&mut self, photos: &[String]) -> Vec<Replaced> {
         let mut replaced = Vec::new();
@@ -77,7 +100,7 @@ impl Book {
     }
 
     fn attach(&mut self, printed: &[Printed], rows: &[usize], known: &[Option<Posterior>]) {
-        let lines: Vec<Line> = rows.iter().map(|i| printed[*i].line.clone()).collect();
+        let lines: Vec<Line> = rows.iter().map(|i| self.comparable(&printed[*i].line)).collect();
         let mut candidates = Catalogue::new(&self.targets()).candidates(&lines);
         for (found, row) in candidates.iter_mut().zip(rows) {
             let alternatives = &printed[*row].alternatives;
@@ -178,25 +201,26 @@ impl Book {
             .find(|place| self.entry(place).is_none())
     }
 
-    /// What may be printed for each entry.
+    /// What may be printed for each entry; nothing for places of the outline where the language is none of ours.
     pub(super) fn targets(&self) -> Vec<Target> {
         let outline = self.outlined();
         let mut above: Vec<(u8, String)> = Vec::new();
+        let plain = |title: &String| self.plain(title);
         self.entries
             .iter()
             .map(|entry| {
                 above.retain(|(level, _)| *level < entry.level);
-                let mut target = Target {
-                    titles: vec![entry.title.clone()],
-                    context: above.iter().map(|a| a.1.clone()).collect(),
+                let place = outline.and_then(|o| o.get(&entry.place));
+                let mut titles = match (place, self.language) {
+                    (Some(place), Some(language)) => place.forms(language),
+                    (Some(_), None) => Vec::new(),
+                    (None, _) => vec![entry.title.clone()],
                 };
-                if let Some(place) = outline.and_then(|o| o.get(&entry.place)) {
-                    target.titles.extend(place.forms(self.language));
-                    target.context.extend(place.month_day.clone());
-                }
-                target.titles.extend(entry.evidence.iter().map(|e| e.title.clone()));
+                titles.extend(entry.evidence.iter().map(|e| e.title.clone()));
+                let mut context: Vec<String> = above.iter().map(|a| plain(&a.1)).collect();
+                context.extend(place.and_then(|p| p.month_day.clone()));
                 above.push((entry.level, entry.title.clone()));
-                target
+                Target { titles: titles.iter().map(plain).collect(), context }
             })
             .collect()
     }
@@ -373,23 +397,6 @@ fn slug(title: &str) -> String {
     };
     let steps: Vec<String> = words(title).iter().map(word).filter(|w| !w.is_empty()).collect();
     if steps.is_empty() { "unnamed".into() } else { steps.join("-") }
-}
-
-/// The language whose titles explain most of the rows' words.
-fn guess_language(readings: &[Reading], outline: &Outline) -> Option<Language> {
-    let languages = [Language::En, Language::Es, Language::La];
-    let rows = || readings.iter().flat_map(|r| &r.rows).flat_map(|r| words(&r.title));
-    let hits = |language: Language| {
-        let titles = outline.places.iter().filter(|p| match language {
-            Language::En => true,
-            Language::Es => p.title.es.is_some(),
-            Language::La => p.title.la.is_some(),
-        });
-        let known: std::collections::HashSet<Word> =
-            titles.flat_map(|p| words(p.title.get(language))).collect();
-        rows().filter(|w| matches!(w, Word::Plain(_)) && known.contains(w)).count()
-    };
-    languages.into_iter().rev().max_by_key(|l| hits(*l))
 }
 
 #[cfg(test)]

@@ -32,7 +32,7 @@ impl Book {
             return;
         }
         let line = |c: &CrossReference| Line { title: c.label.clone(), headings: Vec::new() };
-        let lines: Vec<Line> = found.iter().map(|(_, c)| line(c)).collect();
+        let lines: Vec<Line> = found.iter().map(|(_, c)| self.comparable(&line(c))).collect();
         let candidates = Catalogue::new(&self.targets()).candidates(&lines);
         let step = self.history.len().saturating_sub(1);
         for (i, ((photo, reference), meant)) in found.into_iter().zip(candidates).enumerate() {

@@ -2,16 +2,25 @@
 //! count and name it otherwise.
 //!
 //! Only what follows a rule is made here; other names stand in the outline as aliases. A form has no
-//! date, no page and no leader; case, accents and punctuation are left to the comparison.
+//! date, no page and no leader; case, accents and punctuation are left to the comparison. So is the order of the
+//! words and, in the languages that only books are printed in, how a number is written ([`normalised`]): no form
+//! is made for them.
 
+mod guess;
+mod lexicon;
 mod names;
 mod numbers;
+mod plain;
+mod printed;
+
+pub(super) use plain::normalised;
+pub use printed::PrintedTitles;
 
 use super::OutlinePlace;
-use crate::language::Language;
+use crate::language::PrintedLanguage;
 
 /// Makes further forms of one form.
-type Rule = fn(&str, Language) -> Vec<String>;
+type Rule = fn(&str, PrintedLanguage) -> Vec<String>;
 
 /// In this order, each applied to all forms found before it.
 const RULES: [Rule; 12] = [
@@ -31,7 +40,7 @@ const RULES: [Rule; 12] = [
 
 impl OutlinePlace {
     /// All forms of the title in `language`, the title itself first, each once. Where the outline has
-    /// no title in that language, those of the English one.
+    /// no Spanish or Latin title, those of the English one; none where no book in another language prints it.
     ///
     /// ```
     /// # use vitta::{book::Outline, language::Language};
@@ -41,10 +50,11 @@ impl OutlinePlace {
     /// assert!(forms.contains(&"1st Sunday of Lent".to_owned()));
     /// # Ok::<(), vitta::Error>(())
     /// ```
-    pub fn forms(&self, language: Language) -> Vec<String> {
-        let mut forms = vec![self.title.get(language).to_owned()];
-        for alias in &self.aliases {
-            add(&mut forms, alias.clone());
+    pub fn forms(&self, language: impl Into<PrintedLanguage>) -> Vec<String> {
+        let language = language.into();
+        let mut forms = Vec::new();
+        for title in self.titles_in(language) {
+            add(&mut forms, title);
         }
         for rule in RULES {
             for form in forms.clone() {
@@ -53,7 +63,18 @@ impl OutlinePlace {
                 }
             }
         }
+        if language.spoken().is_none() && self.is_preface_of_a_day() {
+            // Its subject is the title of the day's Mass, which a list means by it.
+            let (word, _) = preface(language);
+            forms.retain(|form| form.contains(word));
+        }
         forms
+    }
+
+    /// Whether it is the preface of one day, printed beside its Mass.
+    fn is_preface_of_a_day(&self) -> bool {
+        let path = self.place.as_str();
+        path.contains("/preface") && !path.starts_with("order/")
     }
 }
 
@@ -64,8 +85,9 @@ fn add(forms: &mut Vec<String>, form: String) {
 }
 
 /// "17. For the Unity of Christians" → "For the Unity of Christians".
-fn without_number(form: &str, _: Language) -> Vec<String> {
-    let counted = form.split_once(". ").filter(|(number, _)| is_number(number));
+fn without_number(form: &str, language: PrintedLanguage) -> Vec<String> {
+    let is_date = |rest: &str| numbers::is_month(rest, language);
+    let counted = form.split_once(". ").filter(|(n, rest)| is_number(n) && !is_date(rest));
     counted.map(|(_, rest)| rest.to_owned()).into_iter().collect()
 }
 
@@ -77,23 +99,23 @@ fn is_number(word: &str) -> bool {
 }
 
 /// "Palm Sunday (Passion Sunday)" → "Palm Sunday".
-fn without_brackets(form: &str, _: Language) -> Vec<String> {
+fn without_brackets(form: &str, _: PrintedLanguage) -> Vec<String> {
     let Some((before, rest)) = form.split_once(" (") else { return Vec::new() };
     let Some((_, after)) = rest.split_once(')') else { return Vec::new() };
     vec![format!("{before}{after}")]
 }
 
 /// What divides a heading from what stands under it in a title.
-fn path_mark(language: Language) -> &'static str {
+fn path_mark(language: PrintedLanguage) -> &'static str {
     match language {
-        Language::En => ": ",
-        Language::Es | Language::La => ". ",
+        PrintedLanguage::Es | PrintedLanguage::La => ". ",
+        _ => ": ",
     }
 }
 
 /// "Common of Martyrs: IV. For a Virgin Martyr" → "For a Virgin Martyr": the list prints the
 /// heading once and then only what differs.
-fn last_of_path(form: &str, language: Language) -> Vec<String> {
+fn last_of_path(form: &str, language: PrintedLanguage) -> Vec<String> {
     let cut = form.rsplit_once(path_mark(language)).or_else(|| form.rsplit_once(": "));
     let Some((_, last)) = cut else { return Vec::new() };
     let mut forms = vec![last.to_owned()];
@@ -101,14 +123,26 @@ fn last_of_path(form: &str, language: Language) -> Vec<String> {
     forms
 }
 
+/// The word for a preface, and what stands between it and its subject.
+fn preface(language: PrintedLanguage) -> (&'static str, &'static [&'static str]) {
+    match language {
+        PrintedLanguage::En => ("Preface", &["of the ", "of ", "for the ", "for "]),
+        PrintedLanguage::Es => ("Prefacio", &["de las ", "de los ", "de la ", "del ", "de "]),
+        PrintedLanguage::La => ("Praefatio", &["de "]),
+        PrintedLanguage::Fr => ("Préface", &["de la ", "de l'", "des ", "du ", "de "]),
+        PrintedLanguage::De => ("Präfation", &["von der ", "von den ", "von ", "vom ", "für die "]),
+        PrintedLanguage::It => {
+            ("Prefazio", &["dell'", "della ", "delle ", "degli ", "dei ", "di "])
+        }
+        PrintedLanguage::Pt => ("Prefácio", &["das ", "dos ", "da ", "do ", "de "]),
+        PrintedLanguage::Pl => ("Prefacja", &["o ", "na "]),
+    }
+}
+
 /// "Preface II of Advent" → "Advent II", "Advent, Preface II"; "Preface: The Transfiguration" →
 /// "The Transfiguration, Preface".
-fn preface_by_subject(form: &str, language: Language) -> Vec<String> {
-    let (word, of) = match language {
-        Language::En => ("Preface", &["of the ", "of ", "for the ", "for "][..]),
-        Language::Es => ("Prefacio", &["de las ", "de los ", "de la ", "del ", "de "][..]),
-        Language::La => ("Praefatio", &["de "][..]),
-    };
+fn preface_by_subject(form: &str, language: PrintedLanguage) -> Vec<String> {
+    let (word, of) = preface(language);
     let Some(rest) = form.strip_prefix(word) else { return Vec::new() };
     if let Some(subject) = rest.strip_prefix(": ") {
         return vec![format!("{subject}, {word}")];
@@ -129,7 +163,7 @@ fn preface_by_subject(form: &str, language: Language) -> Vec<String> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::language::Titles;
+    use crate::language::{Language, Titles};
     use crate::place::Place;
 
     fn forms(title: &str, language: Language) -> Vec<String> {
@@ -137,6 +171,7 @@ mod tests {
             place: Place::new("x").unwrap(),
             title: Titles { en: title.into(), es: Some(title.into()), la: Some(title.into()) },
             aliases: Vec::new(),
+            printed: Default::default(),
             level: 1,
             pages: 0.0,
             order_numbers: None,

@@ -60,11 +60,11 @@ const TEENS: [&str; 10] = [
 pub fn words(title: &str) -> Vec<Word> {
     let mut found = Vec::new();
     let mut tens = 0;
-    for raw in title.split(|c: char| !c.is_alphanumeric() && !is_combining_mark(c)) {
+    for raw in title.split(|c: char| !is_in_word(c)) {
         if raw.is_empty() {
             continue;
         }
-        let plain = plain(raw);
+        let plain = folded(raw);
         if let Some(value) = tens_word(&plain) {
             tens = value;
             continue;
@@ -79,10 +79,16 @@ pub fn words(title: &str) -> Vec<Word> {
     found
 }
 
+/// Whether a character is part of a word.
+pub(super) fn is_in_word(c: char) -> bool {
+    c.is_alphanumeric() || is_combining_mark(c)
+}
+
 /// Lower case, without accents, ligatures taken apart.
-fn plain(raw: &str) -> String {
+pub(super) fn folded(raw: &str) -> String {
     let folded = raw.nfkd().filter(|c| !is_combining_mark(*c)).flat_map(char::to_lowercase);
-    folded.collect::<String>().replace('æ', "ae").replace('œ', "oe")
+    let letters = folded.collect::<String>();
+    letters.replace('æ', "ae").replace('œ', "oe").replace('ß', "ss").replace('ł', "l")
 }
 
 fn push_word(raw: &str, plain: String, found: &mut Vec<Word>) {

@@ -3,9 +3,12 @@
 //! Source: Universal Norms 14–16 and 59, the Table of Liturgical Days, General Instruction of the
 //! Roman Missal 355.
 
+use super::Rank;
 use super::base::{Base, Part};
+use super::entry::{Impeded, Way};
 use super::frame::DayIndex;
 use super::layer::ImmaculateHeart;
+use super::version::Version;
 use super::year::{Falling, Move, Year};
 
 /// Something that can be celebrated on a day.
@@ -24,7 +27,7 @@ pub(super) enum Item {
 pub(super) enum Manner {
     /// With the rank that is its own.
     Own,
-    /// A memorial made optional, because the Immaculate Heart met it (reply of 1998).
+    /// A memorial made optional, because the Immaculate Heart met it (reply of 1998) or by a decision.
     MadeOptional,
     /// Only its Collect may be taken (General Instruction 355a).
     CollectOnly,
@@ -101,13 +104,28 @@ impl<'y, 'c> DayOfYear<'y, 'c> {
 
     /// How `falling` may be chosen although `kept` is kept.
     fn manner(&self, falling: &Falling, kept: Item) -> Option<Manner> {
-        if !matches!(kept, Item::Base(_)) || falling.key < 1000 {
+        let version = self.year.version(falling.known, falling.version)?;
+        if falling.key < 1000 {
             return None;
         }
+        match kept {
+            Item::Proper(f) if f.key < 1000 || version.rank != Rank::DayOfPrayer => None,
+            Item::Proper(f) => (f != *falling).then_some(Manner::Own),
+            _ => self.beside_the_season(falling, version),
+        }
+    }
+
+    /// How `falling` may be chosen where the day of the season is kept.
+    fn beside_the_season(&self, falling: &Falling, version: &Version) -> Option<Manner> {
+        let civil = version.rank == Rank::DayOfPrayer;
+        let by_indult = version.impeded == Some(Impeded::By(Way::Beside));
+        let lowered = falling.key < 1200 || version.standing.line < 12;
         match self.base.line() {
+            9 if by_indult => Some(Manner::Own),
+            9 if civil => None,
             9 => Some(Manner::CollectOnly),
-            13 if falling.key >= 1200 => Some(Manner::Own),
-            13 => Some(Manner::MadeOptional),
+            13 if lowered => Some(Manner::MadeOptional),
+            13 => Some(Manner::Own),
             _ => None,
         }
     }

@@ -1,10 +1,11 @@
 //! Layers become a [`Calendar`]: for each celebration, what it is in which years.
 
-use super::layer::{
-    Entry, ImmaculateHeart, InHolyWeek, Kept, Kind, Layer, NearSunday, Of, Precept, Role, Settings,
-};
+use super::entry::{Certainty, Of};
+use super::layer::{ImmaculateHeart, Kept, Layer, Settings};
 use super::precedence::Standing;
-use super::{Colour, Rank, When};
+use super::version::{Said, Version, certainty, holds, versions};
+use super::when::When;
+use super::year::key;
 use crate::Result;
 use crate::error::CalendarFault;
 use crate::language::Titles;
@@ -20,12 +21,21 @@ pub(super) const IMMACULATE_HEART: &str = "saints/immaculate-heart";
 #[derive(Debug, Clone)]
 pub struct Calendar {
     pub(super) known: Vec<Known>,
-    pub(super) settings: Vec<Settings>,
+    pub(super) settings: Vec<Setting>,
     pub(super) decided: Vec<Decided>,
     pub(super) epiphany: Option<usize>,
     pub(super) immaculate_heart: Option<usize>,
+    /// Code of the nation whose calendar it is.
+    pub(super) nation: Option<String>,
     name: String,
     title: Titles,
+}
+
+/// Decisions of a territory, with how sure they are.
+#[derive(Debug, Clone)]
+pub(super) struct Setting {
+    pub(super) settings: Settings,
+    pub(super) certainty: Certainty,
 }
 
 /// A celebration through the years.
@@ -35,36 +45,16 @@ pub(super) struct Known {
     pub(super) versions: Vec<Version>,
 }
 
-/// What a celebration is from one year to another, both inclusive.
-#[derive(Debug, Clone)]
-pub(super) struct Version {
-    pub(super) from: i32,
-    pub(super) until: i32,
-    pub(super) when: When,
-    pub(super) rank: Rank,
-    pub(super) standing: Standing,
-    pub(super) colour: Colour,
-    pub(super) other_colours: Vec<Colour>,
-    pub(super) precept: Precept,
-    pub(super) vigil: bool,
-    pub(super) to_sunday: Vec<NearSunday>,
-    pub(super) in_holy_week: InHolyWeek,
-    pub(super) title: Titles,
-}
-
 /// A published decision for one year.
 #[derive(Debug, Clone)]
 pub(super) struct Decided {
     pub(super) known: usize,
     pub(super) on: NaiveDate,
     pub(super) document: String,
-}
-
-/// An entry with the layer it stands in.
-#[derive(Clone, Copy)]
-struct Said<'a> {
-    layer: &'a Layer,
-    entry: &'a Entry,
+    /// Precedence on that day: before everything, unless the decision gives a rank.
+    pub(super) key: u16,
+    pub(super) certainty: Certainty,
+    pub(super) doubt: Option<Titles>,
 }
 
 impl Calendar {
@@ -92,6 +82,7 @@ impl Calendar {
             immaculate_heart: find(IMMACULATE_HEART),
             decided: decisions(layers, &known)?,
             settings: settings(layers)?,
+            nation: layers.iter().rev().find_map(|l| l.nation.clone()),
             name: layers.last().map(|l| l.name.clone()).unwrap_or_default(),
             title: layers.last().map(|l| l.title.clone()).unwrap_or_default(),
             known,
@@ -115,8 +106,25 @@ impl Calendar {
 
     /// What is decided for `year` by the uppermost layer that speaks.
     fn setting<T>(&self, year: i32, of: impl Fn(&Settings) -> Option<T>) -> Option<T> {
-        let speaks = |s: &&Settings| holds(s.from, s.until, year);
+        self.said(year, of).map(|(said, _)| said)
+    }
+
+    /// The same with how sure it is.
+    fn said<T>(&self, year: i32, of: impl Fn(&Settings) -> Option<T>) -> Option<(T, Certainty)> {
+        let speaks = |s: &&Setting| holds(s.settings.from, s.settings.until, year);
+        let of = |s: &Setting| Some((of(&s.settings)?, s.certainty));
         self.settings.iter().rev().filter(speaks).find_map(of)
+    }
+
+    /// How sure it is on which day the territory keeps a movable solemnity.
+    pub(super) fn certainty_of_day(&self, when: When, year: i32) -> Option<Certainty> {
+        let said = self.said(year, |s| match when {
+            When::Epiphany => s.epiphany,
+            When::Ascension => s.ascension,
+            When::CorpusChristi => s.corpus_christi,
+            _ => None,
+        });
+        said.map(|(_, certainty)| certainty)
     }
 
     pub(super) fn epiphany_kept(&self, year: i32) -> Kept {
@@ -143,10 +151,6 @@ impl Known {
     }
 }
 
-fn holds(from: Option<i32>, until: Option<i32>, year: i32) -> bool {
-    from.is_none_or(|first| first <= year) && until.is_none_or(|last| year <= last)
-}
-
 fn check_source(layer: &Layer, about: &str, key: &str) -> Result<()> {
     if layer.sources.contains_key(key) {
         return Ok(());
@@ -159,12 +163,13 @@ fn check_source(layer: &Layer, about: &str, key: &str) -> Result<()> {
     Err(fault.into())
 }
 
-fn settings(layers: &[Layer]) -> Result<Vec<Settings>> {
+fn settings(layers: &[Layer]) -> Result<Vec<Setting>> {
     let mut all = Vec::new();
     for layer in layers {
         for settings in &layer.settings {
             check_source(layer, "settings", &settings.source)?;
-            all.push(settings.clone());
+            let certainty = certainty(None, layer.sources.get(&settings.source));
+            all.push(Setting { settings: settings.clone(), certainty });
         }
     }
     Ok(all)
@@ -181,149 +186,19 @@ fn decisions(layers: &[Layer], known: &[Known]) -> Result<Vec<Decided>> {
                     id: exception.id.clone(),
                 }
             })?;
-            let document =
-                layer.sources.get(&exception.source).map(|s| s.title.clone()).unwrap_or_default();
-            all.push(Decided { known, on: exception.on, document });
+            let source = layer.sources.get(&exception.source);
+            let of_rank = |rank| key(Standing::new(layer.kind, rank, None, Of::Saint));
+            all.push(Decided {
+                known,
+                on: exception.on,
+                document: source.map(|s| s.title.clone()).unwrap_or_default(),
+                key: exception.rank.map_or(0, of_rank),
+                certainty: certainty(None, source),
+                doubt: exception.doubt.clone(),
+            });
         }
     }
     Ok(all)
-}
-
-/// The versions of one celebration: the years are cut wherever an entry begins or ceases to speak.
-fn versions(id: &Place, said: &[Said]) -> Result<Vec<Version>> {
-    let mut cuts: Vec<i32> = said
-        .iter()
-        .flat_map(|s| [s.entry.from, s.entry.until.map(|last| last.saturating_add(1))])
-        .flatten()
-        .collect();
-    cuts.push(i32::MIN);
-    cuts.sort_unstable();
-    cuts.dedup();
-    let mut versions = Vec::new();
-    for (n, &from) in cuts.iter().enumerate() {
-        let until = cuts.get(n + 1).map_or(i32::MAX, |next| next - 1);
-        let speaking = said.iter().filter(|s| holds(s.entry.from, s.entry.until, from));
-        if let Some(draft) = Draft::of(speaking) {
-            versions.push(draft.finish(id, from, until)?);
-        }
-    }
-    if said.iter().all(|s| s.entry.title.is_none())
-        && let Some(first) = said.first()
-    {
-        let layer = first.layer.name.clone();
-        return Err(CalendarFault::Incomplete { layer, id: id.clone(), missing: "title" }.into());
-    }
-    Ok(versions)
-}
-
-/// A version while entries are laid over each other.
-#[derive(Default)]
-struct Draft<'a> {
-    layer: &'a str,
-    title: Option<&'a Titles>,
-    when: Option<When>,
-    rank: Option<Rank>,
-    standing: Option<Standing>,
-    colour: Option<Colour>,
-    other_colours: Vec<Colour>,
-    of: Option<Of>,
-    precept: Option<Precept>,
-    vigil: bool,
-    to_sunday: Vec<NearSunday>,
-    in_holy_week: Option<InHolyWeek>,
-}
-
-impl<'a> Draft<'a> {
-    fn of<'b>(said: impl Iterator<Item = &'b Said<'a>>) -> Option<Self>
-    where
-        'a: 'b,
-    {
-        said.fold(None, |draft: Option<Self>, said| {
-            let changes_nothing = draft.is_none() && said.entry.title.is_none();
-            if said.entry.drop || changes_nothing {
-                return None;
-            }
-            let mut draft = draft.unwrap_or_default();
-            draft.change(said.layer, said.entry);
-            Some(draft)
-        })
-    }
-
-    fn change(&mut self, layer: &'a Layer, entry: &'a Entry) {
-        self.layer = &layer.name;
-        self.title = entry.title.as_ref().or(self.title);
-        self.when = entry.on.or(self.when);
-        self.colour = entry.colour.or(self.colour);
-        self.of = entry.of.or(self.of);
-        self.precept = entry.precept.or(self.precept);
-        self.vigil = entry.vigil.unwrap_or(self.vigil);
-        self.in_holy_week = entry.in_holy_week.or(self.in_holy_week);
-        if let Some(colours) = &entry.other_colours {
-            self.other_colours.clone_from(colours);
-        }
-        if let Some(days) = &entry.to_sunday {
-            self.to_sunday.clone_from(days);
-        }
-        self.stand(layer.kind, entry);
-    }
-
-    /// A new rank or role gives a new standing; the same rank said again never lowers it.
-    fn stand(&mut self, kind: Kind, entry: &Entry) {
-        let Some(rank) = entry.rank.or_else(|| self.raised_by(entry.role)) else { return };
-        let of = self.of.unwrap_or(Of::Saint);
-        let standing = match entry.line {
-            Some(line) => Standing::at_line(line, of),
-            None => Standing::new(kind, rank, entry.role, of),
-        };
-        let same_rank = self.rank == Some(rank);
-        self.standing = Some(match self.standing {
-            Some(before) if same_rank => before.min(standing),
-            _ => standing,
-        });
-        self.rank = Some(rank);
-    }
-
-    /// The rank that a role alone gives: the usual one of the role, unless a higher is there.
-    fn raised_by(&self, role: Option<Role>) -> Option<Rank> {
-        let usual = role?.usual_rank();
-        Some(self.rank.map_or(usual, |rank| rank.higher(usual)))
-    }
-
-    fn finish(self, id: &Place, from: i32, until: i32) -> Result<Version> {
-        let missing = |what: &'static str| CalendarFault::Incomplete {
-            layer: self.layer.to_owned(),
-            id: id.clone(),
-            missing: what,
-        };
-        let when = self.when.ok_or_else(|| missing("on"))?;
-        let rank = self.rank.ok_or_else(|| missing("rank"))?;
-        if matches!(rank, Rank::Sunday | Rank::Weekday) {
-            let layer = self.layer.to_owned();
-            return Err(CalendarFault::NotARank { layer, id: id.clone(), rank: rank.name() }.into());
-        }
-        if let When::Easter(days) | When::Advent(days) = when
-            && !(-100..=200).contains(&days)
-        {
-            let layer = self.layer.to_owned();
-            return Err(
-                CalendarFault::TooFar { layer, id: id.clone(), when: when.to_string() }.into()
-            );
-        }
-        Ok(Version {
-            from,
-            until,
-            when,
-            rank,
-            standing: self.standing.ok_or_else(|| missing("rank"))?,
-            colour: self.colour.ok_or_else(|| missing("colour"))?,
-            title: self.title.ok_or_else(|| missing("title"))?.clone(),
-            other_colours: self.other_colours,
-            precept: self.precept.unwrap_or(Precept::Never),
-            vigil: self.vigil,
-            to_sunday: self.to_sunday,
-            in_holy_week: self.in_holy_week.unwrap_or(InHolyWeek::After),
-        })
-    }
 }
 
 impl Decided {

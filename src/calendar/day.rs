@@ -1,9 +1,11 @@
 //! A day of a settled year written out as a [`Day`].
 
 use super::choice::{DayOfYear, Item, Manner};
+use super::compile::Decided;
 use super::frame::DayIndex;
+use super::version::Version;
 use super::year::{Falling, Year};
-use super::{Celebration, Colour, Day, Displaced, Rank};
+use super::{After, Celebration, Certainty, Colour, Day, Displaced, Rank, Season, When};
 use crate::language::{Language, Titles};
 use crate::place::Place;
 use chrono::{Datelike, NaiveDate};
@@ -67,6 +69,8 @@ impl DayOfYear<'_, '_> {
             sunday_cycle: cycles.sunday,
             weekday_cycle: cycles.weekday,
             psalter_week: self.base.psalter_week(),
+            after: self.after(),
+            nation: self.year.calendar.nation.clone(),
             celebrations: self.celebrations().collect(),
             displaced,
             evening,
@@ -78,6 +82,22 @@ impl DayOfYear<'_, '_> {
     /// Week of the season, where the weeks are counted.
     pub(super) fn week(&self) -> Option<u8> {
         (self.base.week > 0).then_some(self.base.week)
+    }
+
+    /// Where texts differ after a solemnity: after the day on which it is kept here.
+    fn after(&self) -> Option<After> {
+        let (frame, day) = (&self.year.frame, self.day);
+        let kept = self.year.calendar.ascension_kept(frame.year);
+        let ascension = frame.place(When::Ascension, 0, kept)?;
+        match self.base.season() {
+            Season::Christmas if (frame.epiphany[0] + 1..=frame.baptism[0]).contains(&day) => {
+                Some(After::Epiphany)
+            }
+            Season::Easter if (ascension + 1..frame.easter + 49).contains(&day) => {
+                Some(After::Ascension)
+            }
+            _ => None,
+        }
     }
 
     /// Named by the civil year that the liturgical year mostly falls in: divisible by three is C, odd
@@ -109,6 +129,9 @@ impl DayOfYear<'_, '_> {
                 line: base.line(),
                 colour: base.colour(),
                 other_colours: base.other_colours().to_vec(),
+                commons: Vec::new(),
+                from_memory: None,
+                doubt: None,
             },
             Item::SaturdayOfMary => saturday_of_mary(),
             Item::Proper(falling) => self.proper(&falling, manner),
@@ -131,7 +154,32 @@ impl DayOfYear<'_, '_> {
         };
         let id =
             year.id(falling.known).cloned().unwrap_or_else(|| Place::composed(self.base.path()));
-        Celebration { id, title: version.title.clone(), rank, line, colour, other_colours }
+        Celebration {
+            id,
+            title: version.title.clone(),
+            rank,
+            line,
+            colour,
+            other_colours,
+            commons: version.commons.clone(),
+            from_memory: self.remembered(falling, version),
+            doubt: self.decision(falling).and_then(|d| d.doubt.clone()).or(version.doubt.clone()),
+        }
+    }
+
+    /// The decision that put a celebration on its day this year.
+    fn decision(&self, falling: &Falling) -> Option<&Decided> {
+        let year = self.year.frame.year;
+        self.year.calendar.decided.iter().find(|d| d.is_for(usize::from(falling.known), year))
+    }
+
+    /// What of a celebration on this day is from memory: itself, the decision that put it here, or the day
+    /// on which the territory keeps it.
+    fn remembered(&self, falling: &Falling, version: &Version) -> Option<Certainty> {
+        let (calendar, year) = (self.year.calendar, self.year.frame.year);
+        let decided = self.decision(falling).map(|d| d.certainty);
+        let day = decided.or_else(|| calendar.certainty_of_day(version.when, year));
+        day.filter(|c| *c == Certainty::Memory).or(version.from_memory)
     }
 
     fn displaced(&self, language: Language) -> Vec<Displaced> {
@@ -171,5 +219,8 @@ fn saturday_of_mary() -> Celebration {
         line: 12,
         colour: Colour::White,
         other_colours: Vec::new(),
+        commons: Vec::new(),
+        from_memory: None,
+        doubt: None,
     }
 }

@@ -47,7 +47,7 @@ struct Claim<'y, 'c> {
 }
 
 impl Claim<'_, '_> {
-    fn version(&self) -> Option<&super::compile::Version> {
+    fn version(&self) -> Option<&super::version::Version> {
         match self.item {
             Item::Proper(f) => self.day.year.version(f.known, f.version),
             _ => None,

@@ -4,8 +4,9 @@
 //! January of the year after goes on counting, because what is moved may cross New Year.
 
 use super::computus::easter;
+use super::entry::NearSunday;
+use super::layer::Kept;
 use super::when::{MonthDay, When};
-use super::{Kept, NearSunday};
 use chrono::{Days, NaiveDate};
 
 /// Days after 1 January of the frame's year.

@@ -16,7 +16,12 @@
 //! {"id": "saints/01-22/vincent", "on": "01-23", "source": "memory"}
 //! {"id": "saints/08-15/assumption", "to_sunday": ["saturday", "monday"], "source": "memory"}
 //! {"id": "saints/05-29/paul-vi", "drop": true, "until": 2018, "source": "memory"}
+//! {"id": "saints/12-12/our-lady-of-guadalupe", "on_sunday": "stays", "from": 2013, "source": "decree"}
+//! {"id": "saints/04-28/peter-chanel", "rank": "feast", "impeded": "next free day", "source": "list"}
 //! ```
+//!
+//! How sure an entry is says its `certainty`, else the `how` of its source: what is from memory is marked on
+//! its day. Where sources contradict each other, `doubt` says so, there too.
 //!
 //! To add a calendar: write `src/data/calendars/<name>.json` after the pattern of `england.json` (a
 //! nation over `england-and-wales`, which holds what the two share: `settings` with years, holy days
@@ -30,9 +35,10 @@
 //! The line of the Table follows from the layer's `kind`, the `rank` and the `role`; see
 //! [`super::precedence`].
 
-use super::{Colour, Rank, When};
+use super::Rank;
+use super::entry::Entry;
 use crate::format::{Format, Source};
-use crate::language::Titles;
+use crate::language::{Language, Titles};
 use crate::place::Place;
 use chrono::NaiveDate;
 use schemars::JsonSchema;
@@ -54,6 +60,12 @@ pub struct Layer {
     pub title: Titles,
     /// Whose calendar it is.
     pub kind: Kind,
+    /// The nation's code as outlines and formularies have it: `us`, `gb-eng`.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub nation: Option<String>,
+    /// Its table is not known to be complete: said wherever the calendar is chosen.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub partial: bool,
     /// The layers under this one, lowest first: names of shipped ones, or of files (`*.json`) beside
     /// this file. The general calendar lies under everything and is not named.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
@@ -67,6 +79,18 @@ pub struct Layer {
     /// Published decisions for one year, which beat every rule.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub exceptions: Vec<Exception>,
+}
+
+impl Layer {
+    /// Its title where calendars are chosen from, which says if its table is not complete.
+    pub fn chosen_as(&self, language: Language) -> String {
+        let title = self.title.get(language);
+        match (self.partial, language) {
+            (false, _) => title.to_owned(),
+            (true, Language::Es) => format!("{title} (incompleto: compruébelo con su calendario)"),
+            (true, _) => format!("{title} (partial: check your directory)"),
+        }
+    }
 }
 
 impl Format for Layer {
@@ -92,145 +116,6 @@ pub enum Kind {
     Order,
     /// A parish or a single church.
     Parish,
-}
-
-/// A celebration that a layer brings or changes.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct Entry {
-    /// Its address: `saints/MM-DD/name`, or `time/…` for what belongs to a season.
-    pub id: Place,
-    /// Title.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub title: Option<Titles>,
-    /// Its date in a year.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub on: Option<When>,
-    /// Rank.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub rank: Option<Rank>,
-    /// Colour used by default.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub colour: Option<Colour>,
-    /// Colours permitted besides.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub other_colours: Option<Vec<Colour>>,
-    /// Of whom it is: the Table puts the Lord before Mary, and Mary before the saints.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub of: Option<Of>,
-    /// What it is to the people whose calendar this is.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub role: Option<Role>,
-    /// Line of the Table, only where rank, kind and role do not give it: Christmas, Epiphany,
-    /// Ascension and Pentecost stand in line 2, All Souls in line 3.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    #[schemars(range(min = 1, max = 13))]
-    pub line: Option<u8>,
-    /// Whether Mass is of precept on it.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub precept: Option<Precept>,
-    /// Whether it has a Mass of its own for the evening before.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub vigil: Option<bool>,
-    /// Days of the week from which it is brought to the Sunday next to them.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub to_sunday: Option<Vec<NearSunday>>,
-    /// Where it goes when it meets Holy Week; without this, after the octave of Easter.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub in_holy_week: Option<InHolyWeek>,
-    /// Whether it is left out of this calendar.
-    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
-    pub drop: bool,
-    /// First civil year in which the entry speaks.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub from: Option<i32>,
-    /// Last civil year in which the entry speaks.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub until: Option<i32>,
-    /// Key of the document in `sources`.
-    pub source: String,
-}
-
-/// Of whom a celebration is.
-#[derive(
-    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema,
-)]
-#[serde(rename_all = "lowercase")]
-pub enum Of {
-    /// Of the Lord.
-    Lord,
-    /// Of the Blessed Virgin Mary.
-    Mary,
-    /// Of a saint or of angels.
-    Saint,
-    /// Of the dead.
-    Dead,
-}
-
-/// What a celebration is to those whose calendar has it (lines 4, 8 and 11 of the Table).
-#[derive(
-    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema,
-)]
-#[serde(rename_all = "kebab-case")]
-pub enum Role {
-    /// Principal patron of the place, town or city (line 4a).
-    #[serde(rename = "patron of the place")]
-    PatronOfPlace,
-    /// Dedication of this very church, or its anniversary (line 4b).
-    #[serde(rename = "dedication of the church")]
-    DedicationOfChurch,
-    /// Title of this very church (line 4c).
-    #[serde(rename = "title of the church")]
-    TitleOfChurch,
-    /// Title, founder or principal patron of the order or congregation (line 4d).
-    #[serde(rename = "title, founder or patron of the order")]
-    OfTheOrder,
-    /// Principal patron of the diocese (line 8a).
-    #[serde(rename = "patron of the diocese")]
-    PatronOfDiocese,
-    /// Anniversary of the dedication of the cathedral (line 8b).
-    #[serde(rename = "dedication of the cathedral")]
-    DedicationOfCathedral,
-    /// Principal patron of a region, province, nation or wider territory (line 8c).
-    #[serde(rename = "patron of the nation")]
-    PatronOfNation,
-    /// Secondary patron (line 11a).
-    #[serde(rename = "secondary patron")]
-    SecondaryPatron,
-}
-
-/// Whether Mass is of precept on a day of its own.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
-pub enum Precept {
-    /// Of precept.
-    #[serde(rename = "always")]
-    Always,
-    /// Not of precept, unless it falls on a Sunday.
-    #[serde(rename = "never")]
-    Never,
-    /// Not of precept when it falls on a Saturday or a Monday.
-    #[serde(rename = "not on saturday or monday")]
-    NotNearSunday,
-}
-
-/// A day next to a Sunday.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "lowercase")]
-pub enum NearSunday {
-    /// Saturday: to the Sunday after.
-    Saturday,
-    /// Monday: to the Sunday before.
-    Monday,
-}
-
-/// Where a solemnity goes that meets Holy Week.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "lowercase")]
-pub enum InHolyWeek {
-    /// To the last free day before Palm Sunday.
-    Before,
-    /// To the first free day after the octave of Easter.
-    After,
 }
 
 /// Decisions of a territory that concern several celebrations, for some years.
@@ -274,11 +159,12 @@ pub enum Kept {
 /// How the Immaculate Heart of Mary and another obligatory memorial on one day are settled.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
 pub enum ImmaculateHeart {
-    /// Both are optional that year (reply of the Congregation, 8 December 1998).
+    /// Both are offered as optional that year (reply of the Congregation, 8 December 1998).
     #[default]
     #[serde(rename = "both optional")]
     BothOptional,
-    /// The memorial of Mary is kept (the Notification of 24 March 2018 read as covering it).
+    /// The memorial of Mary is kept, where the Notification of 24 March 2018, which is on Mary, Mother of the
+    /// Church, is read as covering it too.
     #[serde(rename = "mary first")]
     MaryFirst,
 }
@@ -291,6 +177,12 @@ pub struct Exception {
     pub id: Place,
     /// The date it is kept on; of the days that would be its own, the nearest is meant.
     pub on: NaiveDate,
+    /// The rank it has there, if not its own: with it, it is no longer kept before everything else.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub rank: Option<Rank>,
+    /// What sources that contradict each other say of it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub doubt: Option<Titles>,
     /// Key of the document in `sources`.
     pub source: String,
 }

@@ -27,12 +27,15 @@ mod choice;
 mod compile;
 mod computus;
 mod day;
+mod entry;
 mod evening;
 mod frame;
 mod layer;
 mod permitted;
 mod precedence;
+mod provenance;
 mod shipped;
+mod version;
 mod when;
 mod why;
 mod year;
@@ -41,11 +44,11 @@ pub use almanac::{Almanac, AlmanacCelebration, AlmanacDay};
 pub use choice::DayOfYear;
 pub use compile::Calendar;
 pub use computus::{easter, easter_date};
-pub use evening::{Evening, EveningMass};
-pub use layer::{
-    Entry, Exception, ImmaculateHeart, InHolyWeek, Kept, Kind, Layer, NearSunday, Of, Precept,
-    Role, Settings,
+pub use entry::{
+    Certainty, Entry, Impeded, InHolyWeek, NearSunday, Of, OnSunday, Precept, Role, Way,
 };
+pub use evening::{Evening, EveningMass};
+pub use layer::{Exception, ImmaculateHeart, Kept, Kind, Layer, Settings};
 pub use permitted::Permitted;
 pub use shipped::{GENERAL, layer, names};
 pub use when::{MonthDay, When};
@@ -103,6 +106,20 @@ pub enum Rank {
     /// Faithful Departed (line 3), which has no other rank.
     #[serde(rename = "commemoration")]
     Commemoration,
+    /// A day of prayer or a civil day with a Mass of its own or one named for it, without the rank of a
+    /// memorial.
+    #[serde(rename = "day of prayer")]
+    DayOfPrayer,
+}
+
+/// A solemnity, as the territory keeps it, after which other texts are used.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "lowercase")]
+pub enum After {
+    /// After the Epiphany, to the Baptism of the Lord.
+    Epiphany,
+    /// After the Ascension, to Pentecost.
+    Ascension,
 }
 
 /// Colour of the vestments.
@@ -142,6 +159,15 @@ pub struct Celebration {
     /// Colours permitted besides.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub other_colours: Vec<Colour>,
+    /// The Commons that serve it, where its calendar names them and its title does not.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub commons: Vec<Place>,
+    /// What of it is from memory; nothing, where its day and rank were read in a source.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub from_memory: Option<Certainty>,
+    /// Where sources contradict each other, what they say.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub doubt: Option<Titles>,
 }
 
 /// A celebration that gives way, and why.
@@ -173,6 +199,12 @@ pub struct Day {
     /// Week of the psalter, where the four weeks run.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub psalter_week: Option<u8>,
+    /// Where it follows the Epiphany or the Ascension, as they are kept here.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub after: Option<After>,
+    /// The code of the nation whose calendar it is: `us`, `gb-eng`.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub nation: Option<String>,
     /// What is kept by default first, then what may be chosen instead.
     pub celebrations: Vec<Celebration>,
     /// What gives way.
@@ -205,6 +237,7 @@ impl Rank {
             Rank::Sunday => "Sunday",
             Rank::Weekday => "weekday",
             Rank::Commemoration => "commemoration",
+            Rank::DayOfPrayer => "day of prayer",
         }
     }
 

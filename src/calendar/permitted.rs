@@ -6,8 +6,8 @@
 use super::Rank;
 use super::base::Part;
 use super::choice::{DayOfYear, Item};
-use super::compile::Version;
-use super::layer::Precept;
+use super::entry::Precept;
+use super::version::Version;
 use crate::language::Language;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};

@@ -5,7 +5,8 @@
 //! before the dedication of the church before its title.
 
 use super::Rank;
-use super::layer::{Kind, Of, Role};
+use super::entry::{Of, Role};
+use super::layer::Kind;
 
 /// Line of the Table and place inside it; the smaller one is kept.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -13,6 +14,9 @@ pub(super) struct Standing {
     pub(super) line: u8,
     pub(super) place: u8,
 }
+
+/// The line of feasts of the Lord, which take the place of Sundays of Ordinary and Christmas Time.
+pub(super) const FEASTS_OF_THE_LORD: u8 = 5;
 
 /// The last line that a moved solemnity must not meet (Norms 60).
 pub(super) const LAST_FEAST_LINE: u8 = 8;
@@ -27,11 +31,12 @@ impl Standing {
             (Kind::General, Rank::Memorial) => 10,
             (_, Rank::Solemnity) => 4,
             (_, Rank::FeastOfTheLord | Rank::Feast) => 8,
-            (_, Rank::Memorial) => 11,
+            (_, Rank::Memorial | Rank::DayOfPrayer) => 11,
             (_, Rank::OptionalMemorial | Rank::Commemoration) => 12,
             (_, Rank::Sunday | Rank::Weekday) => 13,
         };
         let place = match line {
+            11 if rank == Rank::DayOfPrayer => 70,
             4 | 8 | 11 => role_place(line, kind, role),
             _ => of_place(of),
         };

@@ -37,10 +37,16 @@ shipped!(
     "spain",
     "mexico",
     "france",
+    "german-speaking",
     "germany",
+    "austria",
+    "switzerland",
     "poland",
     "philippines",
     "india",
+    "south-africa",
+    "brazil",
+    "vietnam",
 );
 
 /// Names of the calendars that come with the program.

@@ -5,13 +5,15 @@
 
 use super::base::Part;
 use super::choice::{DayOfYear, Item, Manner};
-use super::compile::Version;
+use super::provenance::provenance;
+use super::version::Version;
 use super::year::{Falling, Move, Rule};
-use super::{Displaced, Evening, Permitted, Season};
+use super::{Displaced, Evening, Permitted, Rank, Season};
 use crate::language::Language;
 use std::borrow::Cow;
 
 const MOTHER_OF_THE_CHURCH: &str = "saints/mother-of-the-church";
+const IMMACULATE: &str = "saints/12-08/immaculate-conception";
 
 impl DayOfYear<'_, '_> {
     /// Every sentence of the day, the kept celebration first.
@@ -29,6 +31,7 @@ impl DayOfYear<'_, '_> {
         reasons.extend(self.collect_sentence(language));
         reasons.extend(self.week_sentence(language));
         reasons.extend(evening.map(|evening| evening.reason.clone()));
+        reasons.extend(provenance(self.celebrations(), displaced, evening, language));
         reasons.push(permitted.sentence(language));
         reasons
     }
@@ -70,6 +73,13 @@ impl DayOfYear<'_, '_> {
     /// Why the kept celebration is here and not on the day that is its own, or by whose decision.
     fn came_here_sentence(&self, language: Language) -> Option<String> {
         let Item::Proper(falling) = self.kept() else { return None };
+        if let Some(version) = self.year.stays_on_sunday(&falling) {
+            let say = language.either(
+                "Kept on this Sunday by standing permission",
+                "Se celebra este domingo por permiso permanente",
+            );
+            return Some(format!("{say}: {}.", version.permission));
+        }
         if let Some(m) = self.moved_here(&falling) {
             let from = language.date(self.year.frame.civil(m.from));
             let title = self.title(Item::Proper(falling), language);
@@ -114,6 +124,14 @@ impl DayOfYear<'_, '_> {
                 "the bishops bring it from Saturday or Monday to the Sunday",
                 "los obispos la llevan del sábado o del lunes al domingo",
             ),
+            Rule::ToMonday => (
+                "the bishops bring it from a Sunday to the Monday",
+                "los obispos la llevan del domingo al lunes",
+            ),
+            Rule::NamedDay => (
+                "the bishops have named that day for years in which its own is taken",
+                "los obispos han señalado ese día para los años en que el suyo está ocupado",
+            ),
             Rule::Monday => (
                 "a solemnity that meets a Sunday of Advent, Lent or Easter goes to the Monday after \
                  (Norms 5)",
@@ -137,12 +155,49 @@ impl DayOfYear<'_, '_> {
                  Ramos (Normas 56f; Notitiae 42, 96)",
             ),
         };
-        language.either(english, spanish).into()
+        if !self.may_be_decided(m) {
+            return language.either(english, spanish).into();
+        }
+        match language {
+            Language::Es => format!(
+                "su conferencia puede haber decidido otra cosa; según las normas: {spanish}"
+            ),
+            _ => format!("your conference may have decided; by the norms: {english}"),
+        }
+        .into()
+    }
+
+    /// Whether conferences have often decided such a case: a solemnity of the nation, or the Immaculate
+    /// Conception, that meets a Sunday of Advent, Lent or Easter.
+    fn may_be_decided(&self, m: &Move) -> bool {
+        let by_the_norms = matches!(m.by, Rule::Monday | Rule::Saturday | Rule::NextFree);
+        let often = |v: &Version| {
+            let indulted = self.year.id(m.known).is_some_and(|id| id.as_str() == IMMACULATE);
+            v.rank == Rank::Solemnity
+                && (v.particular || indulted && self.year.calendar.nation.is_some())
+        };
+        by_the_norms
+            && self.year.is_high_sunday(m.from)
+            && self.year.version(m.known, m.version).is_some_and(often)
     }
 
     pub(super) fn gives_way_sentence(&self, item: Item, language: Language) -> String {
         let title = self.title(item, language);
         let line = self.line_of(item);
+        if self.version_of(item).is_some_and(|v| v.rank == Rank::DayOfPrayer) {
+            return match language {
+                Language::Es => format!("Hoy también: {title}; la misa es la del día (Normas 59)."),
+                _ => format!("Also today: {title}; the Mass stays that of the day (Norms 59)."),
+            };
+        }
+        if matches!(self.kept(), Item::Proper(f) if f.key == 0) {
+            return match language {
+                Language::Es => {
+                    format!("Cede el lugar: {title} (línea {line}; por decisión publicada).")
+                }
+                _ => format!("Gives way: {title} (line {line}; by a published decision)."),
+            };
+        }
         let by = match self.paragraph(item) {
             Some(number) => format!("{} {number}", language.either("Norms", "Normas")),
             None => language
@@ -165,7 +220,7 @@ impl DayOfYear<'_, '_> {
                 Part::LordsSupper | Part::GoodFriday | Part::HolySaturday | Part::EasterSunday => {
                     "18-19"
                 }
-                _ if base.is_sunday() => "4-5",
+                _ if base.is_sunday() => "5, 14, 59",
                 _ => "59",
             },
             (_, Item::Base(base)) if base.is_sunday() => "5",
@@ -175,12 +230,9 @@ impl DayOfYear<'_, '_> {
         })
     }
 
-    /// A movable memorial of Mary that prevails over other memorials.
+    /// Mary, Mother of the Church, which prevails over other memorials.
     fn marian_memorial(&self, falling: &Falling) -> bool {
-        let heart = self.year.calendar.immaculate_heart == Some(usize::from(falling.known));
-        let mother =
-            self.year.id(falling.known).is_some_and(|id| id.as_str() == MOTHER_OF_THE_CHURCH);
-        (heart || mother) && self.year.frame.year >= 2018
+        self.year.id(falling.known).is_some_and(|id| id.as_str() == MOTHER_OF_THE_CHURCH)
     }
 
     /// What may be celebrated instead.
@@ -201,7 +253,7 @@ impl DayOfYear<'_, '_> {
                  diciembre de 1998",
             )
         } else {
-            language.either("line 12; Norms 14", "línea 12; Normas 14")
+            language.either("line 12; Norms 14, 59", "línea 12; Normas 14, 59")
         };
         let say = language.either("May be kept instead", "Se puede celebrar en su lugar");
         Some(format!("{say}: {} ({why}).", titles.join("; ")))

@@ -4,10 +4,12 @@
 //! of the layers. Nothing is formatted here: sentences are made when a [`super::Day`] is asked for.
 
 use super::base::{Base, Part};
-use super::compile::{Calendar, Version};
+use super::compile::Calendar;
+use super::entry::{Impeded, InHolyWeek, OnSunday, Way};
 use super::frame::{Customs, DayIndex, Frame, MARGIN};
-use super::layer::{InHolyWeek, Kept};
+use super::layer::Kept;
 use super::precedence::{LAST_FEAST_LINE, Standing};
+use super::version::Version;
 use super::{Day, Rank, When};
 use crate::Result;
 use crate::error::CalendarFault;
@@ -64,6 +66,10 @@ pub(super) enum Rule {
     Decision(u16),
     /// From Saturday or Monday to the Sunday, where the bishops have so decided.
     NearSunday,
+    /// From any Sunday to the Monday after, by the calendar of the nation.
+    ToMonday,
+    /// To the day its calendar names for it when it is impeded.
+    NamedDay,
     /// Norms 5: the Monday after a Sunday of Advent, Lent or Easter.
     Monday,
     /// Norms 5 before 1990: the Saturday before.
@@ -160,24 +166,36 @@ impl<'c> Year<'c> {
 
     /// Puts one celebration on `own`, its own day, or where a decision or custom takes it from there.
     fn put(&mut self, at: usize, version: usize, of: &Version, own: DayIndex, year: i32) {
-        let (known, version) = (at as u16, version as u16);
         let decided = self.calendar.decided.iter().position(|d| d.is_for(at, year));
-        let decided_day = decided.and_then(|d| self.decided_day(d));
+        let placed = decided.and_then(|d| self.by_decision(d));
+        let (day, key, rule) = placed.unwrap_or_else(|| self.by_custom(of, own));
+        if !self.frame.holds(day) {
+            return;
+        }
+        let (known, version, moved) = (at as u16, version as u16, day != own);
+        self.falling.push(Falling { day, key, known, version, moved });
+        if moved {
+            self.moves.push(Move { known, version, from: own, to: day, by: rule });
+        }
+    }
+
+    fn by_decision(&self, decision: usize) -> Option<(DayIndex, u16, Rule)> {
+        let key = self.calendar.decided.get(decision)?.key;
+        Some((self.decided_day(decision)?, key, Rule::Decision(decision as u16)))
+    }
+
+    /// Where the territory keeps what falls on `own`. What stays on a Sunday is kept before everything.
+    fn by_custom(&self, of: &Version, own: DayIndex) -> (DayIndex, u16, Rule) {
         let near = match of.when {
             When::Epiphany => own,
             _ => self.frame.near_sunday(own, &of.to_sunday),
         };
-        let (day, key, rule) = match (decided, decided_day) {
-            (Some(decision), Some(day)) => (day, 0, Rule::Decision(decision as u16)),
+        match of.on_sunday {
+            Some(OnSunday::Stays) if self.is_high_sunday(near) => (near, 0, Rule::NearSunday),
+            Some(OnSunday::Monday) if self.frame.weekday(near) == 0 => {
+                (near + 1, key(of.standing), Rule::ToMonday)
+            }
             _ => (near, key(of.standing), Rule::NearSunday),
-        };
-        if !self.frame.holds(day) {
-            return;
-        }
-        let moved = day != own;
-        self.falling.push(Falling { day, key, known, version, moved });
-        if moved {
-            self.moves.push(Move { known, version, from: own, to: day, by: rule });
         }
     }
 
@@ -222,10 +240,13 @@ impl<'c> Year<'c> {
         }
     }
 
-    /// Solemnities move; so does All Souls, which stands in their line. What is decided by name stays.
+    /// Solemnities move; so do All Souls, which stands in their line, and what its calendar moves. What is
+    /// decided by name stays.
     fn can_move(&self, falling: &Falling) -> bool {
-        self.version(falling.known, falling.version)
-            .is_some_and(|v| v.rank == Rank::Solemnity || v.standing.line <= 4)
+        let by_calendar = |v: &Version| v.impeded.is_some_and(|i| i != Impeded::By(Way::Beside));
+        let movable =
+            |v: &Version| v.rank == Rank::Solemnity || v.standing.line <= 4 || by_calendar(v);
+        self.version(falling.known, falling.version).is_some_and(movable)
     }
 
     fn move_one(&mut self, at: usize, best: &mut [u16]) {
@@ -250,8 +271,11 @@ impl<'c> Year<'c> {
         let from = falling.day;
         let palm_sunday = self.frame.easter - 7;
         let in_holy_week = (palm_sunday..self.frame.easter).contains(&from);
-        let before =
-            self.version(falling.known, falling.version)?.in_holy_week == InHolyWeek::Before;
+        let version = self.version(falling.known, falling.version)?;
+        if let Some(Impeded::To(when)) = version.impeded {
+            return Some((self.frame.place(when, 0, Kept::OnItsDay)?, Rule::NamedDay));
+        }
+        let before = version.in_holy_week == InHolyWeek::Before;
         if in_holy_week && before {
             let earlier = (palm_sunday - 40..palm_sunday).rev().find(|&day| free(day))?;
             return Some((earlier, Rule::BeforeHolyWeek));
@@ -264,8 +288,15 @@ impl<'c> Year<'c> {
         Some((next, if high_sunday && next == from + 1 { Rule::Monday } else { Rule::NextFree }))
     }
 
+    /// Whether a celebration is kept today by a standing permission that beats the Table.
+    pub(super) fn stays_on_sunday(&self, falling: &Falling) -> Option<&'c Version> {
+        let version = self.version(falling.known, falling.version)?;
+        let stays = version.on_sunday == Some(OnSunday::Stays) && falling.key == 0;
+        (stays && self.is_high_sunday(falling.day)).then_some(version)
+    }
+
     /// A Sunday of Advent, Lent or Easter other than Palm Sunday and Easter Sunday (Norms 5).
-    fn is_high_sunday(&self, day: DayIndex) -> bool {
+    pub(super) fn is_high_sunday(&self, day: DayIndex) -> bool {
         self.bases.get(self.frame.slot(day)).is_some_and(|base| {
             base.is_sunday() && matches!(base.part, Part::Advent | Part::Lent | Part::Easter)
         })

@@ -5,7 +5,7 @@ use super::terminal::{Paint, Terminal, Writer};
 use super::words;
 use crate::calendar::{Celebration, Day};
 use crate::language::Language;
-use crate::order::{Need, Service, title_of};
+use crate::order::{Need, Sequence, Service, longer_form, title_of};
 use crate::place::Place;
 use crate::ribbon::{Plan, Stop};
 
@@ -22,6 +22,8 @@ pub struct DayPage<'a> {
     pub elsewhere: &'a [Elsewhere],
     /// The needs are those to read through beforehand, not the whole service.
     pub beforehand: bool,
+    /// With everything: all reasons, what else is permitted, all notes.
+    pub in_full: bool,
     /// Language of the page.
     pub language: Language,
 }
@@ -52,6 +54,7 @@ pub fn day_page(page: &DayPage, terminal: Terminal) -> String {
         out.paragraph(&kept.title.get(language).to_uppercase(), 2, "", Paint::Bold);
         out.paragraph(&words::particulars(day, kept, language), 2, "", Paint::Plain);
     }
+    glance(&mut out, page);
     let instead = say("May be celebrated instead", "Se puede celebrar en su lugar");
     choices(&mut out, instead, others.iter().map(|c| (c, None)), language);
     let evening = day.evening.as_ref();
@@ -59,7 +62,8 @@ pub fn day_page(page: &DayPage, terminal: Terminal) -> String {
         let masses = evening.masses.iter().map(|m| (&m.celebration, m.vigil.as_ref()));
         choices(&mut out, say("In the evening", "Por la tarde"), masses, language);
     }
-    out.list(say("Why", "Por qué"), &day.reasons, "");
+    let reasons: Vec<String> = day.reasons.iter().filter(|r| shown(r, page)).cloned().collect();
+    out.list(say("Why", "Por qué"), &reasons, "");
     let heading = match page.beforehand {
         true => say("To read beforehand", "Para leer antes"),
         false => say("From the altar book", "Del libro del altar"),
@@ -69,12 +73,58 @@ pub fn day_page(page: &DayPage, terminal: Terminal) -> String {
     out.heading(heading, if other { service.celebration.get(language) } else { "" });
     texts(&mut out, page);
     if !page.beforehand {
-        let notes: Vec<String> = service.notes.iter().map(|n| n.get(language).to_owned()).collect();
+        let notes: Vec<String> = notes(page);
         out.list(say("Notes", "Notas"), &notes, "");
     }
     out.blank();
     out.paragraph(&words::caution(language), 2, "", Paint::Faint);
     out.finish()
+}
+
+/// What the sacristy asks first: the Mass if it is another than the day's, its colour, Gloria, Creed, sequence,
+/// and what is special about it.
+fn glance(out: &mut Writer, page: &DayPage) {
+    let (said, language) = (&page.service.said, page.language);
+    let say = |english: &str, spanish: &str| language.either(english, spanish).to_owned();
+    let yes = |holds: bool| if holds { say("yes", "sí") } else { say("no", "no") };
+    let mut lines = vec![
+        format!("{}: {}", say("Colour", "Color"), words::either(&said.colours, language)),
+        format!("Gloria: {}", yes(said.gloria)),
+        format!("{}: {}", say("Creed", "Credo"), yes(said.creed)),
+    ];
+    if let Some(sequence) = said.sequence {
+        let how = match sequence {
+            Sequence::Obligatory => say("said", "se dice"),
+            Sequence::Optional => say("may be said", "puede decirse"),
+        };
+        lines.push(format!("{}: {how}", say("Sequence", "Secuencia")));
+    }
+    let special = said.special.iter().map(|s| s.get(language).trim_end_matches('.').to_owned());
+    out.list(
+        &say("At a glance", "De un vistazo"),
+        &lines.into_iter().chain(special).collect::<Vec<_>>(),
+        "",
+    );
+}
+
+/// The notes of the Mass: all, or those on what is against a rule. What the Mass itself says stands above.
+fn notes(page: &DayPage) -> Vec<String> {
+    let told = page.service.notes.iter().filter(|n| !page.service.said.special.contains(n));
+    let urgent = |note: &&str| {
+        let against = ["Against the rule", "Contra la norma"];
+        page.in_full || against.iter().any(|a| note.starts_with(a))
+    };
+    told.map(|n| n.get(page.language)).filter(urgent).map(str::to_owned).collect()
+}
+
+/// Whether a reason is told without being asked for: the first, and what wants checking.
+fn shown(reason: &str, page: &DayPage) -> bool {
+    let urgent = ["From memory", "De memoria", "Sources differ", "Las fuentes difieren"];
+    page.in_full
+        || page.day.reasons.first().is_some_and(|first| first == reason)
+        || urgent.iter().any(|u| reason.starts_with(u))
+        || reason.contains("your conference may have decided")
+        || reason.contains("su conferencia puede haber decidido")
 }
 
 /// Celebrations, or their Masses of the evening, with the address by which each is chosen.
@@ -98,6 +148,10 @@ fn choices<'a>(
         }
         out.paragraph(&format!("{title} ({kind})"), 2, "", Paint::Plain);
         out.paragraph(vigil.unwrap_or(&celebration.id).as_str(), 6, "", Paint::Faint);
+        if let Some(longer) = vigil.and_then(|v| longer_form(v).ok().flatten()) {
+            let or = language.either("or in its longer form", "o en su forma prolongada");
+            out.paragraph(&format!("{or}: {longer}"), 6, "", Paint::Faint);
+        }
     }
 }
 

@@ -32,8 +32,7 @@ pub fn lay_out(day: &Day, service: &Service, plan: &Plan, language: Language) ->
 
 /// Rank, colour and season of what is celebrated.
 pub(super) fn particulars(day: &Day, service: &Service, language: Language) -> String {
-    let kept = service.celebrated(day);
-    kept.map(|c| words::particulars(day, c, language)).unwrap_or_default()
+    words::particulars_of_mass(day, &service.said, language)
 }
 
 /// Names of the books that anything is read from, each once.

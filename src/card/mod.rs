@@ -27,7 +27,7 @@ pub use layout::{lay_out, reasons};
 pub use server::lay_out_server;
 pub use sheet::Paper;
 pub use week::{WeekCard, lay_out_week, week_text};
-pub use words::{caution, particulars, ribbon_name, stand};
+pub use words::{caution, particulars, particulars_of_mass, ribbon_name, stand};
 
 use crate::language::Language;
 use schemars::JsonSchema;

@@ -3,7 +3,7 @@
 use super::Headings;
 use crate::calendar::{Celebration, Colour, Day, Rank, Season};
 use crate::language::Language;
-use crate::order::Stand;
+use crate::order::{MassKind, Said, Stand};
 use crate::ribbon::Move;
 
 fn season(season: Season, language: Language) -> &'static str {
@@ -28,6 +28,7 @@ fn rank(rank: Rank, language: Language) -> &'static str {
         Rank::Sunday => ("Sunday", "Domingo"),
         Rank::Weekday => ("Weekday", "Feria"),
         Rank::Commemoration => ("Commemoration", "Conmemoración"),
+        Rank::DayOfPrayer => ("Day of prayer", "Jornada de oración"),
     };
     language.either(english, spanish)
 }
@@ -48,14 +49,46 @@ pub(super) fn colour(colour: Colour, language: Language) -> &'static str {
 
 /// Rank and colours.
 pub(super) fn kind(celebration: &Celebration, language: Language) -> String {
-    let mut colours = vec![colour(celebration.colour, language)];
-    colours.extend(celebration.other_colours.iter().map(|&c| colour(c, language)));
-    let or = language.either(" or ", " o ");
-    format!("{} · {}", rank(celebration.rank, language), colours.join(or))
+    let colours = [&[celebration.colour], celebration.other_colours.as_slice()].concat();
+    format!("{} · {}", rank(celebration.rank, language), either(&colours, language))
+}
+
+/// "white or violet".
+pub(super) fn either(colours: &[Colour], language: Language) -> String {
+    let named: Vec<&str> = colours.iter().map(|&c| colour(c, language)).collect();
+    named.join(language.either(" or ", " o "))
+}
+
+/// What kind of Mass it is, where it is not the day's own.
+fn mass(kind: MassKind, language: Language) -> &'static str {
+    let (english, spanish) = match kind {
+        MassKind::OfTheDay | MassKind::Commemoration => ("Mass of the day", "Misa del día"),
+        MassKind::Ritual => ("Ritual Mass", "Misa ritual"),
+        MassKind::Needs => ("Mass for various needs", "Misa por diversas necesidades"),
+        MassKind::Votive => ("Votive Mass", "Misa votiva"),
+        MassKind::Funeral => ("Funeral Mass", "Misa exequial"),
+        MassKind::Dead => ("Mass for the dead", "Misa de difuntos"),
+        MassKind::OwnChoice => ("Mass of a saint, by choice", "Misa de un santo, por elección"),
+    };
+    language.either(english, spanish)
+}
+
+/// Rank or kind of a Mass, colours, season with its week, the cycle that is read.
+pub fn particulars_of_mass(day: &Day, said: &Said, language: Language) -> String {
+    let what = match said.rank {
+        Some(own) => rank(own, language),
+        None => mass(said.kind, language),
+    };
+    let kind = format!("{what} · {}", either(&said.colours, language));
+    with_season(kind, day, said.rank.unwrap_or(Rank::Weekday), language)
 }
 
 /// Rank, colours, season with its week, the cycle that is read.
 pub fn particulars(day: &Day, celebration: &Celebration, language: Language) -> String {
+    with_season(kind(celebration, language), day, celebration.rank, language)
+}
+
+fn with_season(kind: String, day: &Day, rank: Rank, language: Language) -> String {
     let season = match day.week {
         // The Triduum has no weeks.
         Some(week) if day.season != Season::Triduum => {
@@ -65,13 +98,13 @@ pub fn particulars(day: &Day, celebration: &Celebration, language: Language) -> 
         _ => season(day.season, language).to_owned(),
     };
     let year = language.either("year", "año");
-    let cycle = match celebration.rank {
+    let cycle = match rank {
         Rank::Solemnity | Rank::FeastOfTheLord | Rank::Sunday => {
             format!("{year} {}", day.sunday_cycle)
         }
         _ => format!("{year} {}", if day.weekday_cycle == 1 { "I" } else { "II" }),
     };
-    [kind(celebration, language), season, cycle].join(" · ")
+    [kind, season, cycle].join(" · ")
 }
 
 /// Where the book stands.

@@ -48,6 +48,27 @@ pub enum Tongue {
     La,
 }
 
+/// A language books are printed in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Print {
+    /// English
+    En,
+    /// Spanish
+    Es,
+    /// Latin
+    La,
+    /// French
+    Fr,
+    /// German
+    De,
+    /// Italian
+    It,
+    /// Portuguese
+    Pt,
+    /// Polish
+    Pl,
+}
+
 /// When to use colour.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 pub enum When {
@@ -104,7 +125,7 @@ pub struct Read {
     pub outline: String,
     /// Language the book is printed in; guessed from its titles if not given
     #[arg(long, value_enum, value_name = "LANGUAGE")]
-    pub printed: Option<Tongue>,
+    pub printed: Option<Print>,
     /// Folder to keep what was read on each photograph, which is then not read again
     #[arg(long, value_name = "FOLDER")]
     pub out: Option<PathBuf>,
@@ -132,6 +153,9 @@ pub struct Day {
     /// List the texts to read through in the sacristy
     #[arg(long)]
     pub texts: bool,
+    /// Say everything: every reason, what else is permitted, all notes
+    #[arg(long)]
+    pub all: bool,
     /// Book on the shelf, or a book's file: gives the pages
     #[arg(long, value_name = "NAME")]
     pub book: Option<String>,

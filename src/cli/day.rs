@@ -47,6 +47,7 @@ pub fn run(command: &Typed, common: &Common) -> Result<Outcome> {
             in_book: plan.as_ref(),
             elsewhere: &elsewhere,
             beforehand: command.texts,
+            in_full: command.all,
             language: common.language.into(),
         };
         report::result(&card::day_page(&page, report::terminal(common.color)));

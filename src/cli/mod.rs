@@ -21,10 +21,10 @@ mod year;
 use crate::calendar::Calendar;
 use crate::card::{Card, Kind, Paper};
 use crate::error::FileFault;
-use crate::language::Language;
+use crate::language::{Language, PrintedLanguage};
 use crate::shelf::{self, Mass, Shelf};
 use crate::{Error, Result};
-use args::{Command, Common, Tongue, Typed};
+use args::{Command, Common, Print, Tongue, Typed};
 use chrono::NaiveDate;
 use clap::Parser;
 use serde::Serialize;
@@ -110,6 +110,21 @@ impl From<Tongue> for Language {
             Tongue::En => Language::En,
             Tongue::Es => Language::Es,
             Tongue::La => Language::La,
+        }
+    }
+}
+
+impl From<Print> for PrintedLanguage {
+    fn from(print: Print) -> Self {
+        match print {
+            Print::En => Self::En,
+            Print::Es => Self::Es,
+            Print::La => Self::La,
+            Print::Fr => Self::Fr,
+            Print::De => Self::De,
+            Print::It => Self::It,
+            Print::Pt => Self::Pt,
+            Print::Pl => Self::Pl,
         }
     }
 }

@@ -139,7 +139,7 @@ fn told(parish: &Parish) -> String {
     let mut text = String::new();
     let lines = [
         ("name", parish.name.clone()),
-        ("calendar", parish.calendar.clone()),
+        ("calendar", format!("{}{}", parish.calendar, partial(&parish.calendar))),
         ("chair book", s.chair_book.clone().unwrap_or_else(|| "none".into())),
         ("by heart", listed(&s.by_heart)),
         ("from the book", listed(&s.from_the_book)),
@@ -164,6 +164,14 @@ fn told(parish: &Parish) -> String {
         let _ = writeln!(text, "{what:<20} {value:>6}");
     }
     text
+}
+
+/// What is to be said of a shipped calendar whose table is not complete.
+fn partial(calendar: &str) -> &'static str {
+    match crate::calendar::layer(calendar) {
+        Ok(layer) if layer.partial => " (partial: check your directory)",
+        _ => "",
+    }
 }
 
 #[cfg(test)]

@@ -5,6 +5,7 @@ use super::photographs::{Came, Work};
 use super::{Outcome, photographs, print_json, report, stop};
 use crate::book::{Book, Outline, State};
 use crate::error::UsageFault;
+use crate::language::PrintedLanguage;
 use crate::shelf::now;
 use crate::text::Reading;
 use crate::{Error, Result};
@@ -24,7 +25,7 @@ pub fn run(command: &Read, common: &Common) -> Result<Outcome> {
     command.book.as_deref().map(|name| shelf.find(name)).transpose()?;
     let files = photographs::find(&command.photos)?;
     stop::listen();
-    let printed = command.printed.map(Into::into);
+    let printed: Option<PrintedLanguage> = command.printed.map(Into::into);
     let mut came = photographs::read(
         &files,
         Work {

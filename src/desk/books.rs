@@ -8,7 +8,7 @@ use crate::book::{Book, Outline, Ribbon, State as Known, carry_marks, concordanc
 use crate::card;
 use crate::error::{DeskFault, FileFault};
 use crate::format;
-use crate::language::Language;
+use crate::language::{Language, PrintedLanguage};
 use crate::shelf::now;
 use axum::body::{Body, Bytes};
 use axum::extract::{Path, State};
@@ -44,7 +44,7 @@ struct Listed {
     known: usize,
     ribbons: Vec<Coloured>,
     outline: Option<String>,
-    language: Language,
+    language: Option<PrintedLanguage>,
     copies: Vec<String>,
 }
 
@@ -149,7 +149,7 @@ pub(super) async fn book(State(desk): State<Shared>, Path(name): Path<String>) -
 #[serde(deny_unknown_fields)]
 struct New {
     outline: Option<String>,
-    language: Language,
+    language: PrintedLanguage,
 }
 
 /// `PUT /api/books/{book}`: begins a book of which only the kind is known.

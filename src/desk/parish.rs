@@ -101,7 +101,7 @@ fn answer(desk: &Desk, language: Language) -> Result<Answer> {
 }
 
 fn listed(name: &str, layer: &Layer, language: Language) -> Listed {
-    Listed { name: name.to_owned(), title: layer.title.get(language).to_owned(), kind: layer.kind }
+    Listed { name: name.to_owned(), title: layer.chosen_as(language), kind: layer.kind }
 }
 
 fn own_of(desk: &Desk, parish: &Parish) -> Result<Own> {

@@ -206,7 +206,6 @@ impl Laid {
 
     fn answer(&self, desk: &Desk) -> Result<Today> {
         let (Mass { day, service }, language) = (&self.mass, self.language);
-        let kept = service.celebrated(day);
         let (plan, trouble) = match self.plan() {
             Some(Ok(plan)) => (Some(plan), None),
             Some(Err(error)) => (None, Some(Said::of(&error, desk))),
@@ -219,8 +218,8 @@ impl Laid {
             of: day.date,
             evening: self.evening,
             celebration: service.celebration.get(language).to_owned(),
-            particulars: kept.map(|c| card::particulars(day, c, language)).unwrap_or_default(),
-            colour: kept.map_or(Colour::Green, |c| c.colour),
+            particulars: card::particulars_of_mass(day, &service.said, language),
+            colour: service.said.colours.first().copied().unwrap_or(Colour::Green),
             masses: day.celebrations.iter().map(|c| self.offered(day, c)).collect(),
             evening_mass: self.evening_mass(),
             reasons: card::reasons(day, service, language),

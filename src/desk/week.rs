@@ -122,17 +122,14 @@ impl Coming {
 
     fn of(&self, at: &MassAt, laid: Option<&LaidMass>) -> OfWeek {
         let (language, mass) = (self.language, &at.mass);
-        let kept = mass.service.celebrated(&mass.day);
         let plan = laid.map(|l| &l.plan);
         OfWeek {
             date: at.date,
             evening: at.evening,
             words: language.date(at.date),
             celebration: mass.service.celebration.get(language).to_owned(),
-            particulars: kept
-                .map(|c| card::particulars(&mass.day, c, language))
-                .unwrap_or_default(),
-            colour: kept.map_or(Colour::Green, |c| c.colour),
+            particulars: card::particulars_of_mass(&mass.day, &mass.service.said, language),
+            colour: mass.service.said.colours.first().copied().unwrap_or(Colour::Green),
             moved: laid
                 .map(|l| l.moved.iter().map(|r| card::ribbon_name(&r.ribbon, language)).collect())
                 .unwrap_or_default(),

@@ -59,10 +59,8 @@ pub enum PhotoFault {
         photo: String,
         /// Height of a lower-case letter found, in pixels.
         letter_px: f32,
-        /// Width over which the edge of a letter is smeared, in pixels.
-        edge_px: f32,
-        /// Widest smear that can be read at this height, in pixels.
-        limit_px: f32,
+        /// How sure the reader is of its characters, mean, 0–1.
+        certainty: f32,
     },
 }
 
@@ -106,10 +104,11 @@ impl fmt::Display for PhotoFault {
                 "the letters on {photo} are too small: a lower-case letter is about {found_px:.0} pixels high, \
                  needed are {needed_px:.0}"
             ),
-            Self::Blurred { photo, letter_px, edge_px, limit_px } => write!(
+            Self::Blurred { photo, letter_px, certainty } => write!(
                 f,
-                "{photo} is blurred: the edges of its letters, {letter_px:.0} pixels high, are smeared over \
-                 {edge_px:.1} pixels, readable are at most {limit_px:.1}"
+                "{photo} is blurred or dark: its letters, {letter_px:.0} pixels high, were read with a certainty of \
+                 {:.0} %, readable print gives over 90 %",
+                100.0 * certainty
             ),
         }
     }

@@ -95,7 +95,7 @@ impl Making<'_> {
     /// there and one back in the prayer; a note where they stand inside it.
     fn inserts(&self, prayer: &Place, notes: &mut Vec<Titles>) -> Result<Vec<Need>> {
         let formulary = match &self.mass.rite {
-            Some(rite) => formulary_of(rite)?,
+            Some(rite) => formulary_of(rite, self.mass.day.nation.as_deref())?,
             None => self.formulary,
         };
         let inserts: Vec<_> = formulary

@@ -14,6 +14,8 @@ pub(super) fn fitting(mass: &Mass, formulary: Option<&Formulary>) -> Vec<Place> 
     }
     let names: &[&str] = match mass.day.season {
         _ if mass.is_for_the_dead() => &["dead"],
+        _ if mass.commons.iter().any(|c| c.is_under("common/mary")) => &["mary"],
+        _ if mass.commons.iter().any(|c| c.is_under("common/dedication")) => &["dedication"],
         _ if mass.asked.is_under("saints") => &["all-saints"],
         Season::Advent => &["advent"],
         Season::Christmas => &["nativity"],

@@ -7,8 +7,9 @@
 use crate::place::Place;
 
 /// A word of a title, for one and for several saints, and the Common it points to.
-const WORDS: [(&str, &str); 19] = [
+const WORDS: [(&str, &str); 24] = [
     ("Martyrs", "common/martyrs/several"),
+    ("Virgin and Martyr", "common/martyrs/virgin"),
     ("Martyr", "common/martyrs/one"),
     ("Our Lady", "common/mary"),
     ("Blessed Virgin Mary", "common/mary"),
@@ -24,22 +25,27 @@ const WORDS: [(&str, &str); 19] = [
     ("Virgin", "common/virgins/one"),
     ("Abbot", "common/holy/abbot"),
     ("Abbess", "common/holy/nun"),
+    ("Monk", "common/holy/monk"),
+    ("Hermit", "common/holy/monk"),
     ("Religious", "common/holy/religious"),
+    ("Queen", "common/holy/women"),
     ("Saints ", "common/holy/several"),
     ("Saint ", "common/holy/one"),
+    ("Blessed ", "common/holy/one"),
 ];
 
 /// The headings of the Commons that fit an English `title`, the closest first. Holy men and women in
 /// general only where nothing closer fits.
 pub(super) fn by_title(title: &str) -> Vec<Place> {
-    if title.starts_with("Our Lord") {
+    if title.starts_with("Our Lord") || title.starts_with("Jesus") {
         return vec![];
     }
     let of_mary = title.contains("Our Lady") || title.contains("Virgin Mary");
     let mut found: Vec<&str> = Vec::new();
     for (word, common) in WORDS {
-        let says = title.contains(word) && !(of_mary && class(common) == "common/virgins");
-        let general = word.starts_with("Saint");
+        let apart = of_mary && ["common/virgins", "common/holy"].contains(&class(common));
+        let says = title.contains(word) && !apart;
+        let general = word.starts_with("Saint") || word.starts_with("Blessed");
         let nearer = match general {
             true => !found.is_empty(),
             false => found.iter().any(|f| class(f) == class(common) && class(f) != "common/holy"),
@@ -57,6 +63,10 @@ fn class(common: &str) -> &str {
     common.get(..end).unwrap_or(common)
 }
 
+/// Commons of those for whom the preface of virgins and religious is said.
+const RELIGIOUS: [&str; 4] =
+    ["common/holy/religious", "common/holy/abbot", "common/holy/monk", "common/holy/nun"];
+
 /// The prefaces that belong to the first of some Commons.
 pub(super) fn prefaces(commons: &[Place]) -> Vec<Place> {
     let class = commons.first().map_or("", Place::as_str);
@@ -66,7 +76,7 @@ pub(super) fn prefaces(commons: &[Place]) -> Vec<Place> {
         () if class.starts_with("common/pastors") => &["pastors"],
         () if class.starts_with("common/virgins") => &["virgins"],
         () if class.starts_with("common/doctors") => &["pastors", "saints-1", "saints-2"],
-        () if class.starts_with("common/holy/religious") => &["virgins"],
+        () if RELIGIOUS.iter().any(|r| class.starts_with(r)) => &["virgins"],
         () if class.starts_with("common/holy") => &["saints-1", "saints-2"],
         () => &[],
     };
@@ -98,6 +108,11 @@ mod tests {
             ("All Saints of Wales", &["common/holy/several"]),
             ("Blessed Dominic Barberi (of the Mother of God), Priest", &["common/pastors/one"]),
             ("Our Lord Jesus Christ, the Eternal High Priest", &[]),
+            ("Saint Barbara, Virgin and Martyr", &["common/martyrs/virgin", "common/virgins/one"]),
+            ("Saint Meinrad, Monk and Martyr", &["common/martyrs/one", "common/holy/monk"]),
+            ("Saint Hedwig, Queen", &["common/holy/women"]),
+            ("Our Lady, Queen of Poland", &["common/mary"]),
+            ("Blessed Edmund Bojanowski", &["common/holy/one"]),
         ];
         let mut wrong = Vec::new();
         for (title, expected) in cases {

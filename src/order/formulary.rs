@@ -7,7 +7,7 @@
 
 use crate::Result;
 use crate::book::Outline;
-use crate::calendar::Season;
+use crate::calendar::{After, Colour, Day, Season};
 use crate::format::{self, Format, Source};
 use crate::language::Titles;
 use crate::place::Place;
@@ -65,6 +65,9 @@ pub struct Prefaces {
     /// Only from this month and day of the year on: `12-17`.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub from: Option<String>,
+    /// Only after this solemnity, on whichever day the territory keeps it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub after: Option<After>,
 }
 
 /// Whether a sequence is said.
@@ -95,6 +98,10 @@ pub struct Insert {
 pub struct Formulary {
     /// The celebrations it serves, by address; a `*` stands for any one step.
     pub serves: Vec<String>,
+    /// Only in these nations, by the codes of their calendars (`us`); without it everywhere. What a nation's
+    /// edition prints comes before what all editions have.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub only_in: Vec<String>,
     /// Where its own texts are printed, if not at the celebration's own place.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub at: Option<Place>,
@@ -106,6 +113,9 @@ pub struct Formulary {
     /// Its prefaces: the first whose conditions hold. None: the season's, or a common one.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub prefaces: Vec<Prefaces>,
+    /// Colours of a Mass that is not the day's own, the usual first (GIRM 347).
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub colours: Vec<Colour>,
     /// Whether the Gloria is said, where that departs from the rank (GIRM 53).
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub gloria: Option<bool>,
@@ -127,9 +137,15 @@ pub struct Formulary {
     /// The Mass of the evening before, where it has one of its own.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub vigil: Option<Place>,
+    /// The longer form of that Mass.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub extended_vigil: Option<Place>,
     /// The Masses of the day, where it has several.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub masses: Vec<Place>,
+    /// Only one of `masses` is said: the day has no texts of its own and names Masses printed elsewhere.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub one_of: bool,
     /// What the priest or sacristan should know.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub note: Option<Titles>,
@@ -185,14 +201,29 @@ impl Formulary {
     /// # Ok::<(), Box<dyn std::error::Error>>(())
     /// ```
     pub fn of(place: &Place) -> Result<Option<&'static Formulary>> {
-        let exact = |f: &&Formulary| f.serves.iter().filter_map(|p| stars(p, place)).min();
-        Ok(Self::shipped()?.iter().filter(|f| exact(f).is_some()).min_by_key(exact))
+        Self::of_nation(place, None)
     }
 
-    /// The prefaces that hold on `month_day` (`12-17`) in the Sunday cycle `cycle`.
-    pub fn prefaces_on(&self, month_day: &str, cycle: char) -> Option<&Prefaces> {
+    /// The same in the editions of a nation, by its code.
+    pub fn of_nation(place: &Place, nation: Option<&str>) -> Result<Option<&'static Formulary>> {
+        let here = |f: &&Formulary| {
+            f.only_in.is_empty() || nation.is_some_and(|n| f.only_in.iter().any(|o| o == n))
+        };
+        let exact = |f: &&Formulary| {
+            let stars = f.serves.iter().filter_map(|p| stars(p, place)).min()?;
+            Some((stars, f.only_in.is_empty()))
+        };
+        let serving = Self::shipped()?.iter().filter(here).filter(|f| exact(f).is_some());
+        Ok(serving.min_by_key(exact))
+    }
+
+    /// The prefaces that hold on `day`.
+    pub fn prefaces_on(&self, day: &Day) -> Option<&Prefaces> {
+        let month_day = day.date.format("%m-%d").to_string();
         self.prefaces.iter().find(|p| {
-            p.cycle.is_none_or(|c| c == cycle) && p.from.as_deref().is_none_or(|d| month_day >= d)
+            p.cycle.is_none_or(|c| c == day.sunday_cycle)
+                && p.from.as_deref().is_none_or(|d| month_day.as_str() >= d)
+                && p.after.is_none_or(|a| day.after == Some(a))
         })
     }
 

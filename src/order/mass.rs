@@ -3,22 +3,25 @@
 //! Rules: General Instruction of the Roman Missal (GIRM) 353–355, 363, 372–381 and the Table of
 //! Liturgical Days.
 
-use super::commons;
 use super::missal::Missal;
 use super::notes::note;
 use super::orders;
 use super::permission::{Permission, permission};
-use super::printed::{printed_at, printed_form, texts_at};
+use super::printed::{formulary_of, named_masses, printed_at, printed_form, texts_at};
 use super::settings::DayChoices;
+use super::{colours, commons};
 use crate::Result;
-use crate::calendar::{Celebration, Day, Rank, Season};
+use crate::calendar::{Celebration, Colour, Day, Rank};
 use crate::error::OrderFault;
 use crate::language::{Language, Titles};
 use crate::place::Place;
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
 
 /// What kind of Mass it is.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Kind {
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum MassKind {
     /// A celebration of the day.
     OfTheDay,
     /// The weekday's Mass with the Collect of a saint (GIRM 355a).
@@ -43,15 +46,13 @@ pub(super) struct Unprinted {
     /// Its address.
     pub(super) place: Place,
     pub(super) title: Titles,
-    /// The Commons that its title points to.
-    pub(super) commons: Vec<Place>,
 }
 
 /// The Mass to be said.
 #[derive(Debug, Clone)]
 pub(super) struct Mass<'d> {
     pub(super) day: &'d Day,
-    pub(super) kind: Kind,
+    pub(super) kind: MassKind,
     pub(super) title: Titles,
     /// What was asked for: picks the service order.
     pub(super) asked: Place,
@@ -61,6 +62,10 @@ pub(super) struct Mass<'d> {
     pub(super) collect: Option<Place>,
     /// Set where no altar missal prints the celebration's own texts.
     pub(super) unprinted: Option<Unprinted>,
+    /// The Commons that the celebration's calendar or title names, for what its formulary leaves open.
+    pub(super) commons: Vec<Place>,
+    /// Colours, the usual one first.
+    pub(super) colours: Vec<Colour>,
     /// The ritual Mass whose rite is celebrated within it.
     pub(super) rite: Option<Place>,
     /// Rank of the celebration; of the day for a Mass that is not the day's.
@@ -71,7 +76,7 @@ pub(super) struct Mass<'d> {
 impl Mass<'_> {
     /// Sundays, solemnities, feasts.
     pub(super) fn is_festive(&self) -> bool {
-        self.kind == Kind::OfTheDay
+        self.kind == MassKind::OfTheDay
             && matches!(
                 self.rank,
                 Rank::Sunday | Rank::Solemnity | Rank::FeastOfTheLord | Rank::Feast
@@ -84,7 +89,7 @@ impl Mass<'_> {
     }
 
     pub(super) fn is_for_the_dead(&self) -> bool {
-        matches!(self.kind, Kind::Funeral | Kind::Dead)
+        matches!(self.kind, MassKind::Funeral | MassKind::Dead)
             || self.asked.is_under("saints/11-02/all-souls")
     }
 
@@ -108,6 +113,10 @@ pub(super) fn choose<'d>(
         .celebrations
         .iter()
         .find(|c| asked.is_under(c.id.as_str()) || *asked == printed_at(&c.id));
+    let own = match own {
+        None => named_by_the_day(day, asked)?,
+        found => found,
+    };
     match own {
         Some(celebration) => {
             of_the_day(day, kept, celebration, asked, missal)?.with_rite(choices, missal)
@@ -119,6 +128,16 @@ pub(super) fn choose<'d>(
     }
 }
 
+/// The celebration of the day that names `asked`, printed elsewhere, as its Mass.
+fn named_by_the_day<'d>(day: &'d Day, asked: &Place) -> Result<Option<&'d Celebration>> {
+    for celebration in &day.celebrations {
+        if named_masses(&celebration.id, day.nation.as_deref())?.contains(asked) {
+            return Ok(Some(celebration));
+        }
+    }
+    Ok(None)
+}
+
 fn of_the_day<'d>(
     day: &'d Day,
     kept: &Celebration,
@@ -126,26 +145,33 @@ fn of_the_day<'d>(
     asked: &Place,
     missal: Missal,
 ) -> Result<Mass<'d>> {
+    let nation = day.nation.as_deref();
+    let named = named_masses(&celebration.id, nation)?;
+    let asked = match named.first() {
+        Some(first) if *asked == celebration.id => first,
+        _ => asked,
+    };
     // All Souls has the rank of a commemoration too, on the third line: it is a Mass of its own.
     let collect_only = celebration.rank == Rank::Commemoration && celebration.line > 4;
     let (of, asked) = if collect_only { (kept, &kept.id) } else { (celebration, asked) };
     let title = match () {
         () if collect_only => commemorated(&kept.title, &celebration.title),
-        () if *asked == celebration.id => celebration.title.clone(),
+        () if *asked == celebration.id || named.contains(asked) => celebration.title.clone(),
         () => missal.title(asked),
     };
-    let (place, of_the_mass) = printed_or_proper(asked, of, missal, day.season)?;
-    let (collect, of_the_collect) =
-        printed_or_proper(&celebration.id, celebration, missal, day.season)?;
+    let (place, of_the_mass) = printed_or_proper(asked, of, missal, day)?;
+    let (collect, of_the_collect) = printed_or_proper(&celebration.id, celebration, missal, day)?;
     let unprinted = if collect_only { of_the_collect } else { of_the_mass };
     Ok(Mass {
         day,
-        kind: if collect_only { Kind::Commemoration } else { Kind::OfTheDay },
+        kind: if collect_only { MassKind::Commemoration } else { MassKind::OfTheDay },
         title,
         asked: asked.clone(),
         place,
         collect: collect_only.then_some(collect),
         unprinted,
+        commons: commons_of(if collect_only { celebration } else { of }, nation)?,
+        colours: colours::of_the_day(of, named.iter().position(|m| m == asked)),
         rite: None,
         // The Masses of the Triduum stand on the first line whatever the calendar calls the day.
         rank: if asked.is_under("time/triduum") { Rank::Solemnity } else { of.rank },
@@ -160,17 +186,29 @@ fn printed_or_proper(
     asked: &Place,
     celebration: &Celebration,
     missal: Missal,
-    season: Season,
+    day: &Day,
 ) -> Result<(Place, Option<Unprinted>)> {
-    let place = texts_at(asked)?.unwrap_or_else(|| printed_form(asked, missal, season));
+    let place = texts_at(asked, day.nation.as_deref())?
+        .unwrap_or_else(|| printed_form(asked, missal, day.season));
     if missal.knows(&place) {
         return Ok((place, None));
     }
     if *asked != celebration.id {
         return Err(OrderFault::UnknownPlace { place }.into());
     }
-    let commons = commons::by_title(&celebration.title.en);
-    Ok((place.clone(), Some(Unprinted { place, title: celebration.title.clone(), commons })))
+    Ok((place.clone(), Some(Unprinted { place, title: celebration.title.clone() })))
+}
+
+/// The Commons that serve a celebration without a formulary: those its calendar names, else those its title
+/// points to.
+fn commons_of(celebration: &Celebration, nation: Option<&str>) -> Result<Vec<Place>> {
+    if !celebration.id.is_under("saints") || formulary_of(&celebration.id, nation)?.is_some() {
+        return Ok(vec![]);
+    }
+    Ok(match celebration.commons.as_slice() {
+        [] => commons::by_title(&celebration.title.en),
+        named => named.to_vec(),
+    })
 }
 
 /// "Weekday, with the commemoration of …" in the languages that both titles have.
@@ -190,13 +228,13 @@ impl<'d> Mass<'d> {
         if let Some(unprinted) = &self.unprinted {
             self.notes.push(note(
                 format!(
-                    "The texts of {} stand in a national or diocesan proper; if this book lacks them, \
-                     take a Common (GIRM 363).",
+                    "The texts of {} stand in a national or diocesan proper, perhaps a supplement of its \
+                     own; without it, take a Common (GIRM 363).",
                     unprinted.title.en
                 ),
                 format!(
-                    "Los textos de {} están en un propio nacional o diocesano; si este libro no los trae, \
-                     tome un Común (OGMR 363).",
+                    "Los textos de {} están en un propio nacional o diocesano, quizá en un suplemento; sin \
+                     él, tome un Común (OGMR 363).",
                     unprinted.title.get(Language::Es)
                 ),
             ));
@@ -233,12 +271,13 @@ fn another<'d>(
     missal: Missal,
 ) -> Result<Mass<'d>> {
     let kind = kind_of(asked).ok_or_else(|| not_this_day(day, kept, asked))?;
-    let place = texts_at(asked)?.unwrap_or_else(|| printed_form(asked, missal, day.season));
+    let nation = day.nation.as_deref();
+    let place = texts_at(asked, nation)?.unwrap_or_else(|| printed_form(asked, missal, day.season));
     if !missal.knows(&place) {
         return Err(OrderFault::UnknownPlace { place }.into());
     }
     let title = missal.title(asked);
-    let said = match permission(day, kept, kind) {
+    let said = match permission(day, kept, kind, asked) {
         Permission::Free(reason) => note(
             format!("Not the Mass of the day: {}.", reason.0),
             format!("No es la misa del día: {}.", reason.1),
@@ -264,6 +303,8 @@ fn another<'d>(
         place,
         collect: None,
         unprinted: None,
+        commons: Vec::new(),
+        colours: colours::of_another(kind, asked, formulary_of(asked, nation)?, day),
         rite: None,
         rank: kept.rank,
         notes: vec![said],
@@ -286,15 +327,15 @@ fn not_this_day(day: &Day, kept: &Celebration, asked: &Place) -> OrderFault {
     }
 }
 
-fn kind_of(asked: &Place) -> Option<Kind> {
+fn kind_of(asked: &Place) -> Option<MassKind> {
     let under = |section| asked.is_under(section);
     Some(match () {
-        () if under("ritual") => Kind::Ritual,
-        () if under("needs") => Kind::Needs,
-        () if under("votive") => Kind::Votive,
-        () if under("dead/funeral") => Kind::Funeral,
-        () if under("dead") => Kind::Dead,
-        () if under("common") || under("saints") => Kind::OwnChoice,
+        () if under("ritual") => MassKind::Ritual,
+        () if under("needs") => MassKind::Needs,
+        () if under("votive") => MassKind::Votive,
+        () if under("dead/funeral") => MassKind::Funeral,
+        () if under("dead") => MassKind::Dead,
+        () if under("common") || under("saints") => MassKind::OwnChoice,
         () => return None,
     })
 }

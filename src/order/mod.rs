@@ -14,6 +14,7 @@ mod altar;
 mod beforehand;
 mod blessing;
 mod check;
+mod colours;
 mod commons;
 mod formulary;
 mod mass;
@@ -32,8 +33,9 @@ mod texts;
 
 pub use beforehand::beforehand;
 pub use formulary::{Binding, Formularies, Formulary, Insert, Part, Prefaces, Sequence};
+pub use mass::MassKind;
 pub use orders::{serving, shipped as service_orders};
-pub use printed::masses;
+pub use printed::{longer_form, masses};
 pub use service::service;
 pub use service_order::{
     Assigned, AtLeast, Moment, Printed, ServiceOption, ServiceOrder, Settled, Step, Text,
@@ -41,7 +43,7 @@ pub use service_order::{
 pub use settings::{DayChoices, MemorialPrayers, On, Penitential, Settings};
 
 use crate::Result;
-use crate::calendar::{Celebration, Day};
+use crate::calendar::{Colour, Rank};
 use crate::language::Titles;
 use crate::place::Place;
 use schemars::JsonSchema;
@@ -97,17 +99,6 @@ pub struct Candidate {
     pub title: Titles,
 }
 
-impl Service {
-    /// What is celebrated: one of the celebrations of `day`, or the one whose Mass of the evening this is,
-    /// as Easter's on Holy Saturday; else what the day keeps.
-    pub fn celebrated<'d>(&self, day: &'d Day) -> Option<&'d Celebration> {
-        let by_title = day.celebrations.iter().find(|c| c.title == self.celebration);
-        let mut evening = day.evening.iter().flat_map(|e| &e.masses);
-        let vigil = evening.find(|m| m.vigil.as_ref() == Some(&self.mass)).map(|m| &m.celebration);
-        by_title.or(vigil).or(day.kept())
-    }
-}
-
 /// The title of a text of the altar missal, if its outline lists it.
 ///
 /// # Errors
@@ -115,6 +106,29 @@ impl Service {
 pub fn title_of(place: &Place) -> Result<Option<Titles>> {
     let missal = missal::Missal::shipped()?;
     Ok(missal.knows(place).then(|| missal.title(place)))
+}
+
+/// What kind of Mass it is and how it is celebrated.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Said {
+    /// The day's own, or another.
+    pub kind: MassKind,
+    /// Rank of the celebration, of a Mass of the day; others have none.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub rank: Option<Rank>,
+    /// Colours of the vestments, the usual one first; never empty.
+    pub colours: Vec<Colour>,
+    /// Whether the Gloria is said.
+    pub gloria: bool,
+    /// Whether the Creed is said.
+    pub creed: bool,
+    /// Whether there is a sequence; its text is in the lectionary.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub sequence: Option<Sequence>,
+    /// What is out of the ordinary at this Mass, in short.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub special: Vec<Titles>,
 }
 
 /// The needs of one Mass, in the order of the service.
@@ -125,6 +139,8 @@ pub struct Service {
     pub mass: Place,
     /// What is celebrated.
     pub celebration: Titles,
+    /// What kind of Mass it is, and how it is celebrated.
+    pub said: Said,
     /// In the order of the service.
     pub needs: Vec<Need>,
     /// What the priest may choose, and what was overridden.

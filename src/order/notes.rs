@@ -67,8 +67,10 @@ fn masses_of_the_day(making: &Making) -> Result<Option<Titles>> {
     else {
         return Ok(None);
     };
-    let Some(formulary) = formulary_of(&kept.id)? else { return Ok(None) };
-    let places = || formulary.vigil.iter().chain(&formulary.masses);
+    let nation = making.mass.day.nation.as_deref();
+    let Some(formulary) = formulary_of(&kept.id, nation)? else { return Ok(None) };
+    let places =
+        || formulary.vigil.iter().chain(&formulary.extended_vigil).chain(&formulary.masses);
     let named = |language| {
         let named: Vec<String> = places()
             .map(|place| format!("{} ({place})", making.missal.title(place).get(language)))

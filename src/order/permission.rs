@@ -3,9 +3,10 @@
 //! The calendar knows which kinds a day permits (GIRM 355, 371–381); here the answer is given for the
 //! Mass asked for, with what it depends on.
 
-use super::mass::Kind;
+use super::mass::MassKind;
 use super::notes::Rule;
 use crate::calendar::{Celebration, Day};
+use crate::place::Place;
 
 /// The answer, with its reason.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -15,17 +16,22 @@ pub(super) enum Permission {
     Barred(Rule),
 }
 
-/// Whether a Mass of `kind` may be said on `day`, on which `kept` is kept by default.
-pub(super) fn permission(day: &Day, kept: &Celebration, kind: Kind) -> Permission {
+/// Whether the Mass `asked`, of `kind`, may be said on `day`, on which `kept` is kept by default.
+pub(super) fn permission(
+    day: &Day,
+    kept: &Celebration,
+    kind: MassKind,
+    asked: &Place,
+) -> Permission {
     match kind {
-        Kind::OfTheDay | Kind::Commemoration => {
+        MassKind::OfTheDay | MassKind::Commemoration => {
             Permission::Free(("the Mass of the day", "la misa del día"))
         }
-        Kind::Ritual => ritual(day, kept),
-        Kind::Needs | Kind::Votive => needs_or_votive(day),
-        Kind::Funeral => funeral(day, kept),
-        Kind::Dead => dead(day),
-        Kind::OwnChoice => own_choice(day, kept),
+        MassKind::Ritual => ritual(day, kept),
+        MassKind::Needs | MassKind::Votive => needs_or_votive(day),
+        MassKind::Funeral => funeral(day, kept),
+        MassKind::Dead => dead(day),
+        MassKind::OwnChoice => own_choice(day, asked),
     }
 }
 
@@ -124,15 +130,34 @@ fn dead(day: &Day) -> Permission {
     ))
 }
 
-fn own_choice(day: &Day, kept: &Celebration) -> Permission {
-    match (day.permitted.free_choice, kept.line) {
-        (true, _) => Permission::Free((
-            "a saint of the Martyrology for the day may be chosen (GIRM 355c)",
-            "puede elegirse un santo del Martirologio del día (OGMR 355c)",
+/// A saint of the Martyrology for the day (355b, c), or on free days a votive Mass of any saint (375). The
+/// Martyrology itself is not here: the day of the General Calendar, which is in a saint's address, stands in
+/// for it.
+fn own_choice(day: &Day, asked: &Place) -> Permission {
+    let permitted = &day.permitted;
+    let today = day.date.format("saints/%m-%d").to_string();
+    match (permitted.saint_of_the_martyrology, permitted.free_choice) {
+        (true, _) if asked.is_under(&today) => Permission::Free((
+            "a saint of this day, whom the Martyrology has as well as the General Calendar (GIRM 355b, GIRM 355c)",
+            "un santo de este día, que el Martirologio trae como el Calendario General (OGMR 355b, 355c)",
         )),
-        (false, 12 | 13) => Permission::Conditional((
-            "a saint inscribed in the Martyrology for the day (GIRM 355b)",
-            "un santo inscrito en el Martirologio de ese día (OGMR 355b)",
+        (true, _) if asked.is_under("common") => Permission::Conditional((
+            "for a saint whom the Martyrology has on this day; which saints it has is not known here: look \
+             in the Martyrology (GIRM 355b, GIRM 355c)",
+            "para un santo que el Martirologio trae este día; aquí no consta cuáles trae: mire el \
+             Martirologio (OGMR 355b, 355c)",
+        )),
+        (_, true) if asked.is_under("saints") => Permission::Free((
+            "a votive Mass of a saint, free on this day; the Martyrology has him on another, as far as is \
+             known here (GIRM 375)",
+            "una misa votiva de un santo, libre este día; el Martirologio lo trae en otro, que aquí conste \
+             (OGMR 375)",
+        )),
+        (true, _) => Permission::Barred((
+            "a saint may be chosen from the Martyrology only on the day on which he stands there, and this \
+             one stands on another, as far as is known here (GIRM 355)",
+            "un santo se puede elegir del Martirologio solo el día en que está inscrito, y este lo está en \
+             otro, que aquí conste (OGMR 355)",
         )),
         _ => Permission::Barred((
             "the Mass of the day is said (GIRM 353–355)",

@@ -4,7 +4,7 @@
 //! read as a preface of the day that must be said, not one of the season, as the Congregation answered
 //! (reply to Italy in the 1970s, known from McNamara, Zenit, 22 November 2005).
 
-use super::mass::{Kind, Mass};
+use super::mass::{Mass, MassKind};
 use super::notes::{Rule, note};
 use super::preface::{Allowed, Bound};
 use super::service_order::Assigned;
@@ -179,7 +179,7 @@ fn needs(mass: &Mass, allowed: &Allowed) -> Verdict {
             "la plegaria para diversas circunstancias conserva su prefacio, y esta misa tiene \
              uno que debe decirse",
         )),
-        (Kind::Needs, _) => Verdict::Fits((
+        (MassKind::Needs, _) => Verdict::Fits((
             "rubric of the prayer: in Masses for various needs",
             "rúbrica de la plegaria: en las misas por diversas necesidades",
         )),

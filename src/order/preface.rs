@@ -1,14 +1,15 @@
 //! Which prefaces a Mass may have.
 //!
 //! The Mass's own; else those its heading names; else the season's; else those of the Sundays or the
-//! common ones. Rules: the headings of the prefaces (Order of Mass 33–82) and GIRM 364.
+//! common ones. Rules: the headings and rubrics of the prefaces (Order of Mass 33–82); GIRM 364 only says that
+//! there are many.
 
 use super::commons;
 use super::formulary::{Binding, Formulary};
-use super::mass::{Kind, Mass};
+use super::mass::{Mass, MassKind};
 use super::missal::Missal;
 use super::service_order::Assigned;
-use crate::calendar::{Rank, Season};
+use crate::calendar::{After, Rank, Season};
 use crate::place::Place;
 use chrono::{Datelike, NaiveDate};
 
@@ -64,8 +65,7 @@ pub(super) fn allowed(
         let names = ["dead-1", "dead-2", "dead-3", "dead-4", "dead-5"];
         return Allowed::new(Bound::Day, &names, "Order of Mass 78–82: in Masses for the Dead");
     }
-    let month_day = mass.day.date.format("%m-%d").to_string();
-    match formulary.and_then(|f| f.prefaces_on(&month_day, mass.day.sunday_cycle)) {
+    match formulary.and_then(|f| f.prefaces_on(mass.day)) {
         Some(named) => {
             let mut allowed = by_heading(mass, named.binding, &named.places);
             allowed.besides.extend(with_another_gospel(formulary));
@@ -75,12 +75,33 @@ pub(super) fn allowed(
     }
 }
 
-/// For a saint whose Mass no missal prints: the prefaces of the Common beside those of the time.
+/// For a saint whose Mass no formulary is known of: the prefaces of the class that the Commons name.
 fn by_common(mass: &Mass) -> Allowed {
-    let time = of_the_time(mass);
-    let own = mass.unprinted.as_ref().filter(|_| mass.collect.is_none());
-    let named = own.map(|u| commons::prefaces(&u.commons)).unwrap_or_default();
-    if named.is_empty() { time } else { suggested(named, time) }
+    let named = commons::prefaces(&mass.commons);
+    match mass.collect.is_none() && !named.is_empty() {
+        true => of_a_class(mass, named),
+        false => of_the_time(mass),
+    }
+}
+
+/// The prefaces of a class of saints. Their rubrics: they are said on solemnities and feasts, and may be
+/// said on memorials; those of the Blessed Virgin Mary are said in her Masses (Order of Mass 62–71).
+fn of_a_class(mass: &Mass, named: Vec<Place>) -> Allowed {
+    let of_mary = named.iter().all(|p| p.as_str().starts_with("order/preface/mary"));
+    let reason = match (of_mary, mass.is_festive()) {
+        (true, _) => "Order of Mass 62–63: in Masses of the Blessed Virgin Mary",
+        (_, true) => "Order of Mass 64–71: the preface of the class, on solemnities and feasts",
+        _ => return suggested(named, of_the_time(mass)),
+    };
+    Allowed { places: named, besides: vec![], bound: Bound::Day, reason: reason.into() }
+}
+
+/// Whether a preface is one of the collection for a class of saints.
+fn is_of_a_class(preface: &Place) -> bool {
+    let name = preface.as_str().strip_prefix("order/preface/").unwrap_or_default();
+    ["mary", "apostles", "saints", "martyrs", "pastors", "virgins"]
+        .iter()
+        .any(|class| name.starts_with(class))
 }
 
 /// Prefaces that go with the Gospel of one year, which may be read in every year.
@@ -92,7 +113,7 @@ fn with_another_gospel(formulary: Option<&Formulary>) -> Vec<Place> {
 /// The prefaces printed with the Mass.
 fn own(mass: &Mass, missal: Missal) -> Option<Allowed> {
     let places = missal.own_prefaces(&mass.place);
-    let reason = "the Mass has a preface of its own (GIRM 364)".to_owned();
+    let reason = "the Mass has a preface of its own".to_owned();
     (!places.is_empty()).then_some(Allowed { places, besides: vec![], bound: Bound::Day, reason })
 }
 
@@ -105,14 +126,26 @@ fn by_heading(mass: &Mass, binding: Binding, named: &[Place]) -> Allowed {
             places,
             besides: vec![],
             bound: Bound::Day,
-            reason: "assigned by the heading of this Mass (GIRM 364)".into(),
+            reason: "assigned by the heading of this Mass".into(),
         },
         Binding::Season => Allowed { places, ..time },
+        Binding::Choice if named.iter().all(is_of_a_class) => of_a_class(mass, places),
+        // What is printed with another day, as Saint Joseph's, is his on every feast.
+        Binding::Choice if mass.is_festive() && named.iter().all(is_printed_with_a_day) => {
+            Allowed { places, besides: vec![], bound: Bound::Day, reason: OF_THE_FEAST.into() }
+        }
         Binding::Choice if named.iter().all(|p| time.places.contains(p)) => {
             Allowed { places, ..time }
         }
         Binding::Choice => suggested(places, time),
     }
+}
+
+const OF_THE_FEAST: &str = "named by the heading of this Mass";
+
+/// Whether a preface is printed with a day, not in the collection of the Order of Mass.
+fn is_printed_with_a_day(preface: &Place) -> bool {
+    preface.is_under("saints") || preface.is_under("time")
 }
 
 /// Prefaces that fit a Mass, beside those of the time: a season's are offered with them, the common
@@ -132,10 +165,10 @@ fn suggested(mut places: Vec<Place>, time: Allowed) -> Allowed {
 
 /// The prefaces of the season, or in Ordinary Time of the Sundays and the common ones.
 fn of_the_time(mass: &Mass) -> Allowed {
-    let sunday = mass.rank == Rank::Sunday && mass.kind == Kind::OfTheDay;
+    let sunday = mass.rank == Rank::Sunday && mass.kind == MassKind::OfTheDay;
     match mass.day.season {
         Season::Advent => advent(mass.day.date),
-        Season::Christmas => christmas(mass.day.date),
+        Season::Christmas => christmas(mass.day.after),
         Season::Lent => lent(mass, sunday),
         Season::Triduum => {
             Allowed::new(Bound::Season, &["easter-1"], "Order of Mass 45: from the Easter Vigil")
@@ -174,11 +207,10 @@ fn advent(date: NaiveDate) -> Allowed {
     Allowed::new(Bound::Season, &["advent-1"], "Order of Mass 33: Advent to 16 December")
 }
 
-/// Before the Epiphany the three of the Nativity, after it that of the Epiphany too. A transferred
-/// Epiphany is not known from the date, so it counts from 7 January.
-fn christmas(date: NaiveDate) -> Allowed {
+/// Before the Epiphany the three of the Nativity, after it that of the Epiphany too.
+fn christmas(after: Option<After>) -> Allowed {
     let nativity = ["nativity-1", "nativity-2", "nativity-3"];
-    if date.month() == 1 && date.day() >= 7 {
+    if after == Some(After::Epiphany) {
         let after = ["epiphany", nativity[0], nativity[1], nativity[2]];
         return Allowed::new(
             Bound::Season,
@@ -228,7 +260,7 @@ fn easter(mass: &Mass) -> Allowed {
         );
     }
     let all = ["easter-1", "easter-2", "easter-3", "easter-4", "easter-5"];
-    if after_ascension(mass) {
+    if mass.day.after == Some(After::Ascension) {
         let after = ["ascension-1", "ascension-2", all[0], all[1], all[2], all[3], all[4]];
         return Allowed::new(
             Bound::Season,
@@ -237,11 +269,4 @@ fn easter(mass: &Mass) -> Allowed {
         );
     }
     Allowed::new(Bound::Season, &all, "Order of Mass 45–49: in Easter Time, any of the five")
-}
-
-/// From the Friday of the sixth week where the Ascension is on Thursday; its week is told by the
-/// calendar, so the seventh week is certain either way.
-fn after_ascension(mass: &Mass) -> bool {
-    let late = ["time/easter/week-6/friday", "time/easter/week-6/saturday"];
-    mass.day.week == Some(7) || late.contains(&mass.asked.as_str())
 }

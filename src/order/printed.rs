@@ -8,21 +8,25 @@ use crate::calendar::Season;
 use crate::place::Place;
 
 /// Where the service order or the formulary of the Mass asked for says that its texts are.
-pub(super) fn texts_at(asked: &Place) -> Result<Option<Place>> {
+pub(super) fn texts_at(asked: &Place, nation: Option<&str>) -> Result<Option<Place>> {
     Ok(match &orders::serving(asked)?.texts {
         Some(place) => Some(place.clone()),
-        None => formulary_of(asked)?.and_then(|f| f.at.clone()),
+        None => formulary_of(asked, nation)?.and_then(|f| f.at.clone()),
     })
 }
 
 /// The formulary of a Mass, or of the celebration it is a form of.
-pub(super) fn formulary_of(asked: &Place) -> Result<Option<&'static Formulary>> {
+pub(super) fn formulary_of(
+    asked: &Place,
+    nation: Option<&str>,
+) -> Result<Option<&'static Formulary>> {
     let path = asked.as_str();
     let mut ends: Vec<usize> = path.match_indices('/').map(|(at, _)| at).collect();
     ends.push(path.len());
     for end in ends.into_iter().rev() {
         let above = path.get(..end).and_then(Place::new);
-        if let Some(found) = above.map(|p| Formulary::of(&p)).transpose()?.flatten() {
+        let found = above.map(|p| Formulary::of_nation(&p, nation)).transpose()?.flatten();
+        if let Some(found) = found {
             return Ok(Some(found));
         }
     }
@@ -32,8 +36,20 @@ pub(super) fn formulary_of(asked: &Place) -> Result<Option<&'static Formulary>> 
 /// The Masses of a celebration on its day, in their order: Christmas at night, at dawn and during the day.
 /// Most celebrations have one, which is the celebration itself.
 pub fn masses(celebration: &Place) -> Result<Vec<Place>> {
-    let masses = formulary_of(celebration)?.map_or(&[][..], |f| &f.masses);
-    Ok(if masses.is_empty() { vec![celebration.clone()] } else { masses.to_vec() })
+    let said = formulary_of(celebration, None)?.filter(|f| !f.masses.is_empty() && !f.one_of);
+    Ok(said.map_or_else(|| vec![celebration.clone()], |f| f.masses.clone()))
+}
+
+/// The longer form of the Mass of an evening, where it has one: that of Pentecost.
+pub fn longer_form(vigil: &Place) -> Result<Option<Place>> {
+    let of = |f: &&Formulary| f.vigil.as_ref() == Some(vigil);
+    Ok(Formulary::shipped()?.iter().find(of).and_then(|f| f.extended_vigil.clone()))
+}
+
+/// The Masses printed elsewhere of which a day without texts of its own names one, the usual first.
+pub(super) fn named_masses(celebration: &Place, nation: Option<&str>) -> Result<&'static [Place]> {
+    let named = Formulary::of_nation(celebration, nation)?.filter(|f| f.one_of);
+    Ok(named.map_or(&[], |f| &f.masses))
 }
 
 /// Calendar address of the free Saturday's memorial, which no book prints under that name.

@@ -5,7 +5,7 @@
 //! replace weaker ones: the general rule, the formulary, the service order, the choice for the date.
 
 use super::formulary::{Formulary, Part};
-use super::mass::{Kind, Mass};
+use super::mass::{Mass, MassKind};
 use super::notes::note;
 use super::service_order::ServiceOrder;
 use super::settings::{DayChoices, On, Penitential, Settings};
@@ -93,15 +93,17 @@ fn gloria(on: &Grounds) -> Ruling {
     }
     let penitential = matches!(mass.day.season, Season::Advent | Season::Lent);
     match (mass.kind, mass.rank) {
-        (Kind::OfTheDay, Rank::Sunday) if penitential => {
+        (MassKind::OfTheDay, Rank::Sunday) if penitential => {
             Ruling::new(false, "GIRM 53: not on Sundays of Advent and Lent")
         }
-        (Kind::OfTheDay, Rank::Sunday) => {
+        (MassKind::OfTheDay, Rank::Sunday) => {
             Ruling::new(true, "GIRM 53: Sunday outside Advent and Lent")
         }
-        (Kind::OfTheDay, Rank::Solemnity) => Ruling::new(true, "GIRM 53: solemnity"),
-        (Kind::OfTheDay, Rank::Feast | Rank::FeastOfTheLord) => Ruling::new(true, "GIRM 53: feast"),
-        (Kind::OfTheDay | Kind::Commemoration, _) if in_an_octave(mass) => {
+        (MassKind::OfTheDay, Rank::Solemnity) => Ruling::new(true, "GIRM 53: solemnity"),
+        (MassKind::OfTheDay, Rank::Feast | Rank::FeastOfTheLord) => {
+            Ruling::new(true, "GIRM 53: feast")
+        }
+        (MassKind::OfTheDay | MassKind::Commemoration, _) if in_an_octave(mass) => {
             Ruling::new(true, "GIRM 53: day within an octave")
         }
         _ => Ruling::new(false, "GIRM 53: not on weekdays, memorials and in other Masses"),
@@ -119,9 +121,9 @@ fn creed(on: &Grounds) -> Ruling {
         return Ruling::new(holds, "GIRM 68 and the rubric of this Mass");
     }
     match (on.mass.kind, on.mass.rank) {
-        (Kind::OfTheDay, Rank::Sunday) => Ruling::new(true, "GIRM 68: Sunday"),
-        (Kind::OfTheDay, Rank::Solemnity) => Ruling::new(true, "GIRM 68: solemnity"),
-        (Kind::OfTheDay, _) if on.mass.is_sunday() => Ruling::new(true, "GIRM 68: Sunday"),
+        (MassKind::OfTheDay, Rank::Sunday) => Ruling::new(true, "GIRM 68: Sunday"),
+        (MassKind::OfTheDay, Rank::Solemnity) => Ruling::new(true, "GIRM 68: solemnity"),
+        (MassKind::OfTheDay, _) if on.mass.is_sunday() => Ruling::new(true, "GIRM 68: Sunday"),
         _ => Ruling::new(false, "GIRM 68: on Sundays and solemnities only"),
     }
 }
@@ -157,7 +159,7 @@ fn sprinkling(on: &Grounds) -> Ruling {
 
 /// Whether something done `on` certain days is done at this Mass.
 fn happens(on: On, mass: &Mass) -> bool {
-    let solemnity = mass.kind == Kind::OfTheDay && mass.rank == Rank::Solemnity;
+    let solemnity = mass.kind == MassKind::OfTheDay && mass.rank == Rank::Solemnity;
     match on {
         On::Never => false,
         On::EasterSundays => mass.is_sunday() && mass.day.season == Season::Easter,

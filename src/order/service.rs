@@ -3,7 +3,7 @@
 use super::altar::{Altar, altar};
 use super::check;
 use super::formulary::{Formulary, Part};
-use super::mass::{self, Mass};
+use super::mass::{self, Mass, MassKind};
 use super::missal::Missal;
 use super::notes;
 use super::orders;
@@ -12,7 +12,7 @@ use super::rubrics::{Grounds, Rubrics, rubrics};
 use super::service_order::{Moment, ServiceOrder, Step, Text};
 use super::settings::{DayChoices, Settings};
 use super::texts::{Found, Sources};
-use super::{Candidate, Need, Service, Stand};
+use super::{Candidate, Need, Said, Service, Stand};
 use crate::Result;
 use crate::calendar::Day;
 use crate::error::OrderFault;
@@ -46,7 +46,7 @@ pub fn service(day: &Day, choice: Option<&Place>, settings: &Settings) -> Result
     let mass = mass::choose(day, choice, choices, missal)?;
     let order = orders::serving(mass.rite.as_ref().unwrap_or(&mass.asked))?;
     let texts = order.texts.as_ref().filter(|_| mass.rite.is_none());
-    let formulary = formulary_of(texts.unwrap_or(&mass.asked))?;
+    let formulary = formulary_of(texts.unwrap_or(&mass.asked), day.nation.as_deref())?;
     let making = Making { mass: &mass, order, formulary, missal, settings, choices };
     making.service()
 }
@@ -81,7 +81,29 @@ impl Making<'_> {
         // An order that serves several addresses, the Vigil's also Holy Saturday's, goes by its first.
         let by_order = self.order.serves.first().filter(|_| self.is_titled_by_order());
         let mass = by_order.unwrap_or(&self.mass.asked).clone();
-        Ok(Service { mass, celebration: self.title(), needs, notes })
+        let said = self.said(&mass, &rubrics, is_mass);
+        Ok(Service { mass, celebration: self.title(), said, needs, notes })
+    }
+
+    /// What is said at `address`: on the evening before it may be another celebration's, as the Vigil on Holy
+    /// Saturday is Easter's.
+    fn said(&self, address: &Place, rubrics: &Rubrics, is_mass: bool) -> Said {
+        let mass = self.mass;
+        let mut evening = mass.day.evening.iter().flat_map(|e| &e.masses);
+        let vigil = evening.find(|m| m.vigil.as_ref() == Some(address)).map(|m| &m.celebration);
+        let of_the_day = matches!(mass.kind, MassKind::OfTheDay | MassKind::Commemoration);
+        let holds = |condition| is_mass && rubrics.holds(condition) == Some(true);
+        let own_order = self.is_titled_by_order().then(|| self.order.title.clone());
+        let note = self.formulary.and_then(|f| f.note.clone());
+        Said {
+            kind: mass.kind,
+            rank: of_the_day.then_some(mass.rank),
+            colours: vigil.map_or_else(|| mass.colours.clone(), |c| vec![c.colour]),
+            gloria: holds("gloria"),
+            creed: holds("creed"),
+            sequence: self.formulary.and_then(|f| f.sequence),
+            special: own_order.into_iter().chain(note).chain(mass.notes.iter().cloned()).collect(),
+        }
     }
 
     /// The title of the order where it is one kind of service by itself, else of the Mass.

@@ -7,7 +7,7 @@
 use super::Candidate;
 use super::formulary::masses_of;
 use super::formulary::{Formulary, Part};
-use super::mass::{Kind, Mass};
+use super::mass::{Mass, MassKind, Unprinted};
 use super::missal::Missal;
 use super::printed::{SATURDAY_OF_MARY, printed_at};
 use super::settings::{DayChoices, MemorialPrayers, Settings};
@@ -56,24 +56,32 @@ impl Sources<'_> {
                 "GIRM 378: the Saturday memorial, from the Common of the Blessed Virgin Mary";
             return self.at_each(&self.commons(), part, reason.into(), Some("mass"));
         }
-        if let Some(unprinted) =
-            self.mass.unprinted.as_ref().filter(|_| self.mass.collect.is_none())
-        {
-            let commons =
-                masses_of(&unprinted.commons, self.mass.day.season, self.missal.outline());
-            let places: Vec<Place> = [unprinted.place.clone()].into_iter().chain(commons).collect();
-            let reason = "the proper of the nation, diocese or order; GIRM 363: or from a Common";
-            return self.at_each(&places, part, reason.into(), Some("proper"));
+        let unprinted = self.mass.unprinted.as_ref().filter(|_| self.mass.collect.is_none());
+        if let Some(found) = unprinted.and_then(|u| self.in_a_proper(u, part)) {
+            return found;
         }
         if self.is_own(part) {
             let reason = match self.mass.kind {
-                Kind::OfTheDay if self.mass.is_memorial() => "GIRM 363: its own texts",
-                Kind::Commemoration => "GIRM 355a: the texts of the weekday",
+                MassKind::OfTheDay if self.mass.is_memorial() => "GIRM 363: its own texts",
+                MassKind::Commemoration => "GIRM 355a: the texts of the weekday",
                 _ => "the texts of this Mass",
             };
             return self.at_each(std::slice::from_ref(&self.mass.place), part, reason.into(), None);
         }
         self.common_or_weekday(part)
+    }
+
+    /// What the proper of a nation, diocese or order prints: of a memorial its Collect, else all. A Common
+    /// stands in for it.
+    fn in_a_proper(&self, unprinted: &Unprinted, part: Part) -> Option<Found> {
+        if self.mass.is_memorial() && part != Part::Collect {
+            return None;
+        }
+        let places: Vec<Place> =
+            [unprinted.place.clone()].into_iter().chain(self.commons()).collect();
+        let reason = "the proper of the nation, diocese or order; GIRM 363: or from a Common";
+        let together = if self.mass.is_memorial() { None } else { Some("proper") };
+        Some(self.at_each(&places, part, reason.into(), together))
     }
 
     fn at_each(
@@ -105,11 +113,17 @@ impl Sources<'_> {
             }
             (None, None) => return None,
         };
-        Some(self.at_each(std::slice::from_ref(place), Part::Collect, reason.into(), None))
+        let mut places = vec![place.clone()];
+        // The Collect of a proper that is not here: a Common's may stand in for it.
+        if self.choices.collect.is_none() && self.mass.unprinted.is_some() {
+            let (season, outline) = (self.mass.day.season, self.missal.outline());
+            places.extend(masses_of(&self.mass.commons, season, outline));
+        }
+        Some(self.at_each(&places, Part::Collect, reason.into(), None))
     }
 
     fn is_ordinary_weekday(&self) -> bool {
-        self.mass.kind == Kind::OfTheDay
+        self.mass.kind == MassKind::OfTheDay
             && self.mass.asked.is_under("time/ordinary")
             && !self.mass.asked.as_str().ends_with("/sunday")
             && self.mass.asked.as_str().contains("/week-")
@@ -150,8 +164,8 @@ impl Sources<'_> {
                 || formulary.own.contains(&part)
                 || self.commons().is_empty() && !self.mass.is_memorial();
         }
-        let full = self.missal.outline().get(&self.mass.place).is_none_or(|p| p.pages >= 1.0);
-        part == Part::Collect || full || !self.mass.is_memorial()
+        let full = self.missal.outline().get(&self.mass.place).is_some_and(|p| p.pages >= 1.0);
+        part == Part::Collect || full || self.mass.commons.is_empty()
     }
 
     fn commons(&self) -> Vec<Place> {
@@ -165,7 +179,10 @@ impl Sources<'_> {
         if self.mass.asked.as_str() == SATURDAY_OF_MARY {
             return of_mary(season);
         }
-        vec![]
+        if self.formulary.is_some() {
+            return vec![];
+        }
+        masses_of(&self.mass.commons, season, self.missal.outline())
     }
 
     fn common_or_weekday(&self, part: Part) -> Found {

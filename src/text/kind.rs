@@ -21,9 +21,9 @@ pub enum Kind {
 pub const DASHES: [char; 5] = ['-', '–', '—', '−', '‐'];
 /// What leaders are read as.
 const DOTS: [char; 8] = ['.', '·', '•', '…', '_', '‧', '∙', ','];
-/// Letters that a recogniser reads for figures, and the figures.
-pub const TAKEN_FOR: [(char, char); 9] =
-    [('I', '1'), ('l', '1'), ('|', '1'), ('i', '1'), ('O', '0'), ('o', '0'), ('S', '5'), ('B', '8'), ('Z', '2')];
+/// Letters that a recogniser reads for figures, and the figures. S and B stand for themselves too often: "B1194" is
+/// form B on page 1194.
+pub const TAKEN_FOR: [(char, char); 6] = [('I', '1'), ('l', '1'), ('|', '1'), ('i', '1'), ('O', '0'), ('o', '0')];
 
 /// What a run of characters without white inside looks like.
 pub fn of(text: &str) -> Kind {
@@ -35,7 +35,7 @@ pub fn of(text: &str) -> Kind {
     }
     if arabic(core) {
         Kind::Arabic
-    } else if roman(core).is_some() {
+    } else if roman_in(core).is_some() {
         Kind::Roman
     } else {
         Kind::Words
@@ -56,6 +56,24 @@ pub fn without_follows(core: &str) -> &str {
     let bare = core.trim_end_matches(|c: char| c.is_ascii_lowercase() && "abcdf".contains(c));
     let letters = core.len() - bare.len();
     if (1..=2).contains(&letters) && bare.ends_with(|c: char| c.is_ascii_digit()) { bare } else { core }
+}
+
+/// The roman number in a word of which some letters were read for others: "Il" and "lll" are II and III, "x1v" is xiv.
+/// A lone stroke is left as it was read.
+pub fn roman_in(word: &str) -> Option<String> {
+    if roman(word).is_some() {
+        return Some(word.to_owned());
+    }
+    let strokes = word.chars().all(|c| "IVXl1|".contains(c));
+    let figures = word.chars().all(|c| c.is_ascii_digit());
+    if word.chars().count() < 2 || figures {
+        return None;
+    }
+    let to = |stroke: char, also: &[char]| -> String {
+        word.chars().map(|c| if c == '1' || c == '|' || also.contains(&c) { stroke } else { c }).collect()
+    };
+    let mended = if strokes { to('I', &['l']) } else { to('i', &['I']) };
+    roman(&mended).map(|_| mended)
 }
 
 /// The value of a roman number in one case, 1–3999.
@@ -225,6 +243,9 @@ mod tests {
         }
         assert_eq!(roman("mcmxcix"), Some(1999));
         assert_eq!(roman("Xi"), None);
+        for (read, meant) in [("Il", Some("II")), ("VIl", Some("VII")), ("x1v", Some("xiv")), ("Is", None), ("11", None), ("l", Some("l"))] {
+            assert_eq!(roman_in(read).as_deref(), meant, "{read}");
+        }
     }
 
     #[test]

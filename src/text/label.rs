@@ -50,8 +50,8 @@ fn sorted(mut readings: Vec<LabelReading>) -> Vec<LabelReading> {
 pub fn label(text: &str) -> Option<String> {
     let core: String = text.chars().filter(|c| !c.is_whitespace()).collect();
     let core = core.trim_matches(|c: char| !c.is_alphanumeric());
-    if kind::roman(core).is_some() {
-        return Some(core.to_owned());
+    if let Some(roman) = kind::roman_in(core) {
+        return Some(roman);
     }
     let bare = kind::without_follows(core);
     let follows = &core[bare.len()..];

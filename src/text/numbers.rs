@@ -11,16 +11,17 @@ use crate::photo::{Crop, Cut, cut};
 use image::RgbImage;
 
 /// A label surer than this after the first look is not looked at again.
-const SURE: f64 = 0.999;
+const SURE: f64 = 0.99;
 /// Widenings of the further looks, with the height of the band.
-const LOOKS: [(f32, f32); 3] = [(1.0, 1.1), (1.5, 1.0), (2.0, 1.15)];
+const LOOKS: [(f32, f32); 2] = [(1.0, 1.1), (1.6, 1.05)];
 
 /// The ways to read a segment as a label, the likeliest first.
 pub fn read(picture: &RgbImage, look: &Look, segment: &Segment) -> Result<Vec<LabelReading>> {
     let Some(window) = Window::of(look, segment) else { return Ok(Vec::new()) };
     let first = window.readings(look);
     let probability = |r: &[LabelReading]| r.first().map_or(0.0, |r| r.probability);
-    if probability(&first) >= SURE && !roman(&first) {
+    let stuck = stuck(segment);
+    if probability(&first) >= SURE && !roman(&first) && !stuck {
         return Ok(first);
     }
     let mut looks = vec![first];
@@ -34,7 +35,29 @@ pub fn read(picture: &RgbImage, look: &Look, segment: &Segment) -> Result<Vec<La
         let crop = window.crop(picture, look, 1.0, 1.1);
         weigh(&mut found, witness::says(&crop)?);
     }
+    if stuck {
+        found.iter_mut().for_each(|r| r.probability = r.probability.min(STUCK));
+    }
     Ok(found)
+}
+
+/// At the end of its figures a letter counts as a figure, which may be the next word without its white: "298 I" read
+/// as "298I" is not 2981. So sure it is at most.
+const STUCK: f64 = 0.9;
+
+fn stuck(segment: &Segment) -> bool {
+    let core = segment.text.trim_matches(|c: char| !c.is_alphanumeric());
+    let figures = core.chars().any(|c| c.is_ascii_digit());
+    let ends = [core.chars().next(), core.chars().last()];
+    figures && ends.into_iter().flatten().any(|c| super::kind::TAKEN_FOR.iter().any(|t| t.0 == c))
+}
+
+/// A number in a title, and how sure it is: it decides which text is meant ("Eucharistic Prayer II").
+pub fn in_title(look: &Look, segment: &Segment) -> Option<LabelReading> {
+    let readings = Window::of(look, segment)?.readings(look);
+    let total: f64 = readings.iter().map(|r| r.probability).sum();
+    let best = readings.into_iter().next()?;
+    Some(LabelReading { probability: best.probability / total.max(best.probability), ..best })
 }
 
 fn roman(readings: &[LabelReading]) -> bool {

@@ -3,6 +3,7 @@
 use super::entries::{self, Entry};
 use super::label::LabelReading;
 use super::layout::Role;
+use super::kind::{self, Kind};
 use super::look::Look;
 use super::numbers;
 use super::segment::Segment;
@@ -20,7 +21,7 @@ pub fn rows(name: &str, picture: &RgbImage, look: &Look) -> Result<(Vec<Row>, Ve
     let entries = entries::entries(look);
     let read: Vec<Vec<Vec<LabelReading>>> = entries
         .iter()
-        .map(|e| e.labels.iter().map(|i| numbers::read(picture, look, &look.segments[*i])).collect())
+        .map(|e| labels(picture, look, e))
         .collect::<Result<_>>()?;
     let (mut rows, mut references) = (Vec::new(), Vec::new());
     for (entry, labels) in entries.iter().zip(read) {
@@ -33,12 +34,46 @@ pub fn rows(name: &str, picture: &RgbImage, look: &Look) -> Result<(Vec<Row>, Ve
     Ok((rows, references))
 }
 
+/// The labels of an entry in reading order, each with the ways to read it; a range set wide is one.
+fn labels(picture: &RgbImage, look: &Look, entry: &Entry) -> Result<Vec<Vec<LabelReading>>> {
+    let mut found: Vec<Vec<LabelReading>> = Vec::new();
+    let mut before: Option<&Segment> = None;
+    for segment in entry.labels.iter().filter_map(|i| look.segments.get(*i)) {
+        // A dash alone belongs to the numbers beside it.
+        if !segment.text.contains(char::is_alphanumeric) {
+            continue;
+        }
+        let read = numbers::read(picture, look, segment)?;
+        match found.last_mut() {
+            Some(last) if before.is_some_and(|b| dash_between(look, b, segment)) => *last = range(last, &read),
+            _ => found.push(read),
+        }
+        before = Some(segment);
+    }
+    Ok(found)
+}
+
+/// Whether only a dash stands between two segments of a line.
+fn dash_between(look: &Look, a: &Segment, b: &Segment) -> bool {
+    let marks = look.read.get(a.line).and_then(|r| r.marks.get(a.marks.1..b.marks.0.max(a.marks.1)));
+    let between: String = marks.unwrap_or_default().iter().map(|m| m.letter).collect();
+    let dash = between.trim();
+    a.line == b.line && !dash.is_empty() && dash.chars().all(|c| kind::DASHES.contains(&c))
+}
+
+fn range(from: &[LabelReading], to: &[LabelReading]) -> Vec<LabelReading> {
+    let (Some(a), Some(b)) = (from.first(), to.first()) else { return Vec::new() };
+    vec![LabelReading { label: format!("{}-{}", a.label, b.label), probability: a.probability * b.probability }]
+}
+
 fn row(name: &str, picture: &RgbImage, look: &Look, entry: &Entry, labels: &[Vec<LabelReading>]) -> Row {
     let best: Vec<&LabelReading> = labels.iter().filter_map(|l| l.first()).collect();
     let pages: Vec<String> = best.iter().map(|r| r.label.clone()).collect();
     let touches = entry.title.iter().chain(&entry.labels).any(|i| cut_by_frame(picture, look, *i));
-    let lost = best.len() < labels.len();
-    let probability = probability(look, entry, &best) * if touches || lost { 0.5 } else { 1.0 };
+    let lost = best.len() < labels.len() || labels.is_empty() && !entry.labels.is_empty();
+    let ordinals: f64 = entry.title.iter().map(|i| ordinal(look, *i)).product();
+    let whole = if touches || lost { 0.5 } else { 1.0 };
+    let probability = probability(look, entry, &best) * ordinals * whole;
     let alternatives = match labels {
         [one] => one.iter().take(4).map(|r| Alternative { page: r.label.clone(), weight: r.probability }).collect(),
         _ => Vec::new(),
@@ -73,6 +108,12 @@ fn probability(look: &Look, entry: &Entry, best: &[&LabelReading]) -> f64 {
         f64::from(if best.is_empty() { o.is(Role::Heading) } else { 1.0 - o.is(Role::Furniture) - o.is(Role::Facing) - o.is(Role::Prose) })
     });
     (own * read * none_missing * titled).clamp(0.0, 1.0)
+}
+
+/// How sure the number is that a part of a title holds; 1 where there is none.
+fn ordinal(look: &Look, segment: usize) -> f64 {
+    let number = look.segments.get(segment).filter(|s| matches!(s.kind, Kind::Roman | Kind::Arabic));
+    number.and_then(|s| numbers::in_title(look, s)).map_or(1.0, |reading| reading.probability)
 }
 
 fn reference(look: &Look, entry: &Entry, labels: &[Vec<LabelReading>]) -> Option<CrossReference> {
@@ -112,10 +153,21 @@ pub fn title(segments: &[Segment], parts: &[usize]) -> String {
         } else if !broken && !text.is_empty() {
             text.push(' ');
         }
-        text.push_str(&segment.text);
+        // "Il" begins Italian titles.
+        let first = text.is_empty();
+        text.push_str(&printed(segment, first));
         line = Some(segment.line);
     }
     text.trim_end_matches([',', ';', '(', ' ', '—', '–']).trim_start_matches(['.', '·', ',', ' ']).to_owned()
+}
+
+/// A part of a title, roman numbers mended that were read with letters alike.
+fn printed(segment: &Segment, first: bool) -> String {
+    let core = segment.text.trim_matches(|c: char| !c.is_alphanumeric() && c != '|');
+    match kind::roman_in(core) {
+        Some(roman) if segment.kind == Kind::Roman && !first => segment.text.replacen(core, &roman, 1),
+        _ => segment.text.clone(),
+    }
 }
 
 /// A part that lies nearer to the frame than this many heights may be cut by it.

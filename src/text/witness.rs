@@ -1,20 +1,32 @@
 //! Tesseract as a second witness of page labels: other eyes, trained otherwise. Without the feature `tesseract` there
 //! is none, and more labels stay in doubt.
 
+#[cfg(feature = "tesseract")]
+mod engine;
+
 use crate::Result;
 use crate::photo::Crop;
 
-/// What Tesseract reads in a crop, if it is a label.
+/// What the witness reads in a crop, if it is a label.
 #[cfg(feature = "tesseract")]
 pub fn says(crop: &Crop) -> Result<Option<String>> {
-    /// What a label may hold.
-    const LETTERS: &str = "0123456789-–ivxlcdmIVXLCDM";
-    let text = super::engine::read_line(&image::imageops::grayscale(&crop.picture), LETTERS)?;
-    Ok(super::label::label(&text))
+    Ok(super::label::label(&engine::read(&image::imageops::grayscale(&crop.picture))?))
 }
 
-/// No witness.
+/// Says at once whether the witness can be asked.
+#[cfg(feature = "tesseract")]
+pub fn ready() -> Result<()> {
+    engine::check()
+}
+
+/// There is no witness.
 #[cfg(not(feature = "tesseract"))]
 pub fn says(_: &Crop) -> Result<Option<String>> {
     Ok(None)
+}
+
+/// Nobody need be asked.
+#[cfg(not(feature = "tesseract"))]
+pub fn ready() -> Result<()> {
+    Ok(())
 }

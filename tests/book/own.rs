@@ -3,7 +3,7 @@
 use super::simulate::*;
 use vitta::book::{Book, Label, Outline, State};
 use vitta::geom::Rect;
-use vitta::language::Language;
+use vitta::language::{Language, PrintedLanguage};
 use vitta::place::Place;
 use vitta::text::{Reading, Row, Strip};
 
@@ -73,7 +73,8 @@ fn a_place_of_the_books_own_stands_where_its_list_has_it() {
     let after = list.rows.iter().position(|r| r.title.contains("Patrick")).unwrap();
     let page = list.rows[after].page.clone();
     list.rows.insert(after + 1, row("Patronage of the Hill Chapel", page.as_deref(), 3));
-    let book = Book::from_readings("Own", &[list], Some(outline), Some(Language::En), "2026-11-25");
+    let english = Some(PrintedLanguage::En);
+    let book = Book::from_readings("Own", &[list], Some(outline), english, "2026-11-25");
     let at = book.entries.iter().position(|e| e.title == "Patronage of the Hill Chapel").unwrap();
     assert!(book.entries[at - 1].title.contains("Patrick"));
     assert_eq!(book.entries[at].page, page);
@@ -116,7 +117,7 @@ fn the_language_is_guessed_from_the_titles() {
         let rows = titles.iter().zip(pages).map(|(t, p)| row(t, Some(p), 1)).collect();
         let readings = [reading("contents.jpg", rows)];
         let book = Book::from_readings("Guess", &readings, Some(outline), None, "2026-11-25");
-        assert_eq!(book.language, language);
+        assert_eq!(book.language, language.into());
         let order = book.entry(&Place::new("order").unwrap()).unwrap();
         assert_eq!(order.page.as_deref(), Some("395"), "{language:?}");
     }

@@ -4,7 +4,7 @@ use super::simulate::*;
 use std::collections::BTreeMap;
 use std::ops::Range;
 use vitta::book::{Book, Label, Outline, State};
-use vitta::language::Language;
+use vitta::language::PrintedLanguage;
 use vitta::text::Reading;
 
 /// Counts over many editions.
@@ -137,7 +137,8 @@ pub fn photograph(
 /// The book of a simulated edition.
 pub fn book_of(readings: &[Reading]) -> Book {
     let outline = Outline::shipped("roman-missal-3").unwrap();
-    Book::from_readings("Simulated", readings, Some(outline), Some(Language::En), "2026-11-25")
+    let english = Some(PrintedLanguage::En);
+    Book::from_readings("Simulated", readings, Some(outline), english, "2026-11-25")
 }
 
 /// Prints and reads the editions of these numbers and counts.

@@ -251,7 +251,8 @@ fn trap_12_the_mother_of_the_church_yields_to_feasts() {
         && d.reason.contains("Notification of 24 March 2018")));
 }
 
-/// Reply of 8 December 1998 (from memory), Notification of 2018; the years by rule.
+/// Reply of 8 December 1998 (from memory): both are offered; a layer may read the Notification of 2018, which
+/// is on Mary, Mother of the Church, as covering it. The years by rule.
 #[test]
 fn trap_13_the_immaculate_heart_meets_others() {
     let calendar = general();
@@ -262,16 +263,17 @@ fn trap_13_the_immaculate_heart_meets_others() {
             ("2017-06-24", JOHN),
             ("2019-06-29", "saints/06-29/peter-and-paul"),
             ("2038-07-03", "saints/07-03/thomas"),
-            ("2025-06-28", IMMACULATE_HEART),
+            ("2025-06-28", "time/ordinary/week-12/saturday"),
             ("2014-06-28", "time/ordinary/week-12/saturday"),
         ],
     );
     let optional = ["time/ordinary/week-12/saturday", IMMACULATE_HEART, "saints/06-28/irenaeus"];
     assert_eq!(offered(&calendar, "2014-06-28"), optional);
-    let by_1998 = with(serde_json::json!({
-        "kind": "nation", "settings": [{"immaculate_heart": "both optional", "source": "test"}]
+    assert_eq!(offered(&calendar, "2025-06-28"), optional);
+    let mary_first = with(serde_json::json!({
+        "kind": "nation", "settings": [{"immaculate_heart": "mary first", "source": "test"}]
     }));
-    assert_eq!(offered(&by_1998, "2025-06-28"), optional);
+    assert_eq!(offered(&mary_first, "2025-06-28"), [IMMACULATE_HEART]);
 }
 
 /// Table of Liturgical Days 3; table: England and Wales 2025–2028.

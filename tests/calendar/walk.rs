@@ -1,7 +1,7 @@
 //! Every day from 1970 to 2100 of every shipped calendar.
 
 use std::collections::{HashMap, HashSet};
-use vitta::calendar::{Calendar, Day, Season, YEARS};
+use vitta::calendar::{Calendar, Celebration, Day, Season, YEARS};
 use vitta::language::Language;
 use vitta::place::Place;
 
@@ -59,7 +59,7 @@ struct Turned {
 
 fn check_year(calendar: &Calendar, year: i32, days: &[Day], wrong: &mut Vec<String>) {
     let mut turned: HashMap<&str, Turned> = HashMap::new();
-    let kept: HashMap<_, _> = days.iter().map(|d| (d.date, &d.celebrations[0].id)).collect();
+    let offered: HashMap<_, _> = days.iter().map(|d| (d.date, &d.celebrations)).collect();
     for day in days {
         check_day(day, wrong);
         turned.entry(day.celebrations[0].id.as_str()).or_default().kept += 1;
@@ -69,8 +69,10 @@ fn check_year(calendar: &Calendar, year: i32, days: &[Day], wrong: &mut Vec<Stri
             turned.entry(celebration.id.as_str()).or_default().seen = true;
         }
         for displaced in &day.displaced {
-            let landed = displaced.moved_to.map(|to| kept.get(&to));
-            if landed.is_some_and(|id| id != Some(&&displaced.celebration.id)) {
+            let lands =
+                |on: &Vec<_>| on.iter().any(|c: &Celebration| c.id == displaced.celebration.id);
+            let landed = displaced.moved_to.map(|to| offered.get(&to).is_some_and(|on| lands(on)));
+            if landed == Some(false) {
                 wrong.push(format!("{}: {} does not land", day.date, displaced.celebration.id));
             }
         }

@@ -13,7 +13,7 @@ use vitta::book::{
 use vitta::calendar::{Calendar, Layer};
 use vitta::card::{self, Card, Paper, pdf, svg, terminal};
 use vitta::format::{self, Format};
-use vitta::language::Language;
+use vitta::language::{Language, PrintedLanguage};
 use vitta::order::{Formularies, ServiceOrder};
 use vitta::place::Place;
 use vitta::ribbon::costs::Costs;
@@ -132,7 +132,7 @@ pub fn small_book() -> Book {
         "Chapel",
         &readings(),
         Some(&outline),
-        Some(Language::En),
+        Some(PrintedLanguage::En),
         "2026-11-25 09:00:00",
     );
     let place = |p: &str| Place::new(p).unwrap();

@@ -98,6 +98,9 @@ struct Press<'a> {
     day: u32,
     initial: u8,
     marginal: u32,
+    ordinal: u32,
+    /// Lines that still stand beside a large first letter.
+    beside: usize,
 }
 
 /// Sets a page; `right` is a recto.
@@ -109,7 +112,7 @@ pub fn set(style: &Style, right: bool, random: &mut Random) -> Page {
     let (day, initial) = (1 + random.index(24) as u32, random.index(22) as u8);
     let marginal = 1 + random.index(120) as u32;
     let mut press = Press {
-        style, random, page, column: 0, y: 0.0, top: 0.0, bottom: height, page_number, day, initial, marginal,
+        style, random, page, column: 0, y: 0.0, top: 0.0, bottom: height, page_number, day, initial, marginal, ordinal: 0, beside: 0,
     };
     press.furniture(right);
     press.introduction();
@@ -166,6 +169,7 @@ impl Press<'_> {
         let width = self.page.width;
         let folio = (1 + self.random.index(1900)).to_string();
         let folio = if self.random.chance(0.1) { words::roman(1 + self.random.index(30) as u32, false) } else { folio };
+        let folio = if self.random.chance(0.2) { format!("– {folio} –") } else { folio };
         let (mut line, mut foot) = (Vec::new(), Vec::new());
         self.y = -self.random.between(1.6, 3.0);
         let at_top = self.random.chance(0.6);
@@ -219,6 +223,9 @@ impl Press<'_> {
             self.prose_line(0.0, full, Role::Prose);
             self.y += self.style.line;
         }
+        if self.style.captions {
+            self.caption();
+        }
         self.top = self.y;
         if self.style.notes > 0 {
             self.bottom = self.page.height - (self.style.notes as f32 + 0.8) * self.style.line;
@@ -229,6 +236,25 @@ impl Press<'_> {
             }
             self.y = resume;
         }
+    }
+
+    /// "Page" over the numbers of each column, now and then a word over the titles.
+    fn caption(&mut self) {
+        for column in 0..self.style.columns {
+            let left = column as f32 * (self.style.column_width + self.style.gutter);
+            let word = words::name(self.random);
+            let word = if word.chars().count() > 8 { "Page".to_owned() } else { word };
+            let mut line = Vec::new();
+            let ink = Ink { size: 0.85, ..self.plain(Role::Furniture) };
+            if self.random.chance(0.4) {
+                let other = words::name(self.random);
+                self.run(&mut line, &other, left, ink);
+            }
+            let x = left + self.style.column_width - self.measure(&word, 0.85);
+            self.run(&mut line, &word, x, ink);
+            self.finish(line);
+        }
+        self.y += self.style.line;
     }
 
     /// A line of running text, with a number now and then.
@@ -331,6 +357,7 @@ impl Press<'_> {
             0 if self.style.several > 0.0 => format!("{number}–{}", number + 1 + self.random.index(9) as u32),
             1 if self.style.several > 0.0 => format!("{number}-{}", number + 1 + self.random.index(9) as u32),
             2 if self.style.several > 0.2 => format!("{number}f."),
+            3 if self.style.several > 0.0 => format!("{number} – {}", number + 1 + self.random.index(9) as u32),
             _ => number.to_string(),
         }
     }
@@ -357,8 +384,9 @@ impl Press<'_> {
                     NumberPlace::Comma => (", ", ""),
                     NumberPlace::Dash => (" — ", ""),
                     NumberPlace::Bracket => (" (", ")"),
-                    _ => ("   ", ""),
+                    _ => (self.style.space, ""),
                 };
+                let close = if self.style.stop && close.is_empty() { "." } else { close };
                 let x = self.run(line, lead, end, joint);
                 let x = self.run(line, mark, x, joint);
                 let x = self.run(line, &text, x, ink);
@@ -414,7 +442,13 @@ impl Press<'_> {
             DateForm::Day => day.to_string(),
             DateForm::DayMonth => format!("{day} {}", words::month(self.random)),
             DateForm::MonthDay => format!("{} {day}", words::month(self.random)),
-            DateForm::Numeric => format!("{day}{}{}", self.random.pick(&['/', '.', '-']), 1 + self.random.index(12)),
+            DateForm::Numeric => {
+                let month = 1 + self.random.index(12);
+                let mark = *self.random.pick(&['/', '.', '-']);
+                let roman = self.random.chance(0.25);
+                let month = if roman { words::roman(month as u32, true) } else { month.to_string() };
+                format!("{day}{mark}{month}")
+            }
         }
     }
 
@@ -440,16 +474,41 @@ impl Press<'_> {
         let lead = match style.date {
             DatePlace::Column | DatePlace::Before if style.form == DateForm::Day => 1.9,
             DatePlace::Column => 5.0,
+            _ if style.ordinal_column => 2.2,
             _ => 0.0,
         };
+        let large = style.drop_caps && self.beside == 0 && self.random.chance(0.12);
+        if large {
+            self.beside = 2;
+        }
+        let aside = if self.beside > 0 { 1.8 } else { 0.0 };
+        self.beside = self.beside.saturating_sub(1);
         let left = self.left()
             + lead
             + if style.number == NumberPlace::Left { 3.0 } else { 0.0 }
-            + (level - 1) as f32 * style.indent;
+            + (level - 1) as f32 * style.indent
+            + aside;
         let count = style.title_words.0 + self.random.index(style.title_words.1 - style.title_words.0 + 1);
         let mut title = words::title(self.random, count, style.capitals);
+        if self.random.chance(style.numerals) {
+            let nth = self.page.entries.len() as u32;
+            title = words::numeral(self.random, nth);
+        }
         if self.random.chance(style.see) && bare {
             title = format!("{title}, {} {}", words::listed(self.random, "see"), words::name(self.random));
+        }
+        if self.random.chance(style.bookish) {
+            title.push_str(&self.bookish());
+        }
+        if large {
+            let initial = title.chars().next().unwrap_or('A').to_uppercase().next().unwrap_or('A');
+            title = title.chars().skip(1).collect();
+            let (y, size) = (self.y, self.random.between(1.9, 2.6));
+            self.y += 0.5 * style.line;
+            let mut line = Vec::new();
+            self.run(&mut line, &initial.to_string(), left - 1.7, Ink { size, red: style.red_heads, ..ink });
+            self.finish(line);
+            self.y = y;
         }
         let mut line = Vec::new();
         let labels = if bare { Vec::new() } else { self.labels() };
@@ -474,11 +533,29 @@ impl Press<'_> {
                     x = self.run(&mut line, ": ", x, dated);
                 }
             }
+        } else if style.ordinal_column {
+            self.ordinal = if self.ordinal == 0 { 1 + self.random.index(200) as u32 } else { self.ordinal + 1 };
+            let number = self.ordinal.to_string();
+            let dot = if self.random.chance(0.2) { "." } else { "" };
+            self.run(&mut line, &format!("{number}{dot}"), left - lead, Ink { role: Role::Date, ..ink });
         } else if self.random.chance(style.ordinal) {
             let number = format!("{}. ", 1 + self.random.index(60));
             x = self.run(&mut line, &number, x, Ink { role: Role::Date, ..ink });
         }
         self.titled(line, &title, (x, left), entry, &labels, role)
+    }
+
+    /// What catalogues print behind a title: ". Paris, 1840. 2 v. in-8."
+    fn bookish(&mut self) -> String {
+        let place = words::name(self.random);
+        let year = 1500 + self.random.index(500);
+        let size = *self.random.pick(&[" in-8.", " in-4. c.", " 2 v. in-8.", " gr. in-12.", "", " 3 vol.", " fig.", " 12 pl."]);
+        match self.random.index(4) {
+            0 => format!(". {place}, {year}.{size}"),
+            1 => format!(", {year}.{size}"),
+            2 => format!(". {place}.{size}"),
+            _ => format!(", {} {}", words::word(self.random), 1 + self.random.index(900)),
+        }
     }
 
     fn marginal_number(&mut self, line: &mut Vec<Char>, edge: f32) {
@@ -655,7 +732,9 @@ impl Press<'_> {
         let mut x = self.left();
         for i in 0..count {
             let entry = self.entry(2);
-            let title = if self.random.chance(0.3) {
+            let title = if self.random.chance(style.numerals) {
+                words::numeral(self.random, i as u32)
+            } else if self.random.chance(0.3) {
                 words::listed(self.random, "weekdays")
             } else {
                 let count = 1 + self.random.index(3);
@@ -719,10 +798,9 @@ impl Press<'_> {
             if !self.references() {
                 return;
             }
-            for _ in 0..2 + self.random.index(9) {
-                let (x, wide) = (self.left(), self.style.column_width);
-                self.prose_line(x, wide, Role::Prose);
-                if !self.next(1.0) {
+            let paragraphs = self.random.index(5);
+            for _ in 0..paragraphs {
+                if !self.sentence() {
                     return;
                 }
             }
@@ -732,15 +810,42 @@ impl Press<'_> {
         }
     }
 
+    /// A paragraph of running text: its last line is short, further lines may be indented.
+    fn sentence(&mut self) -> bool {
+        let lines = *self.random.pick(&[1, 1, 2, 2, 3, 6]);
+        let (left, wide) = (self.left(), self.style.column_width);
+        for line in 0..lines {
+            let indent = if line > 0 { self.style.hang } else { 0.0 };
+            let share = if line + 1 == lines { self.random.between(0.15, 0.98) } else { 1.0 };
+            self.prose_line(left + indent, (wide - indent) * share, Role::Prose);
+            if let Some(printed) = self.page.lines.last_mut() {
+                if let Some(first) = printed.first_mut().filter(|_| line == 0) {
+                    first.letter = first.letter.to_uppercase().next().unwrap_or(first.letter);
+                }
+                if let Some(last) = printed.last_mut().filter(|l| l.letter == ' ' && line + 1 == lines) {
+                    last.letter = '.';
+                }
+            }
+            if !self.next(1.0) {
+                return false;
+            }
+        }
+        true
+    }
+
     fn references(&mut self) -> bool {
         let mut words: Vec<(String, Role, usize)> = Vec::new();
         for i in 0..1 + self.random.index(3) {
             let entry = self.entry(3);
-            let lead = if i == 0 { *self.random.pick(&["From the", "Del", "De", "Aus dem", "Ex", "See the", ""]) } else { *self.random.pick(&["or", "or the", "o", "vel", "oder"]) };
+            let lead = if i == 0 { *self.random.pick(&["From the", "Del", "De", "Aus dem", "Ex", "See the", ""]) } else { *self.random.pick(&["or", "or the", "o", "o bien", "vel", "oder", "ou", "lub"]) };
             words.extend(lead.split(' ').filter(|w| !w.is_empty()).map(|w| (w.to_owned(), Role::Prose, usize::MAX)));
             let count = 2 + self.random.index(6);
             let title = words::title(self.random, count, true);
             words.extend(title.split(' ').map(|w| (w.to_owned(), Role::ReferenceText, entry)));
+            if self.random.chance(0.3) {
+                let form = words::numeral(self.random, i as u32);
+                words.push((format!(": {form}"), Role::ReferenceText, entry));
+            }
             if let Some(last) = words.last_mut() {
                 last.0.push(',');
             }

@@ -25,7 +25,7 @@ struct Sight {
 
 impl Sight {
     fn draw(random: &mut Random) -> Sight {
-        let poor = *random.pick(&[0.0, 0.2, 0.2, 1.0]);
+        let poor = *random.pick(&[0.0, 0.1, 0.2, 0.2, 1.0, 2.0]);
         Sight {
             gap: random.between(0.7, 2.2),
             leaders: *random.pick(&[0.0, 0.0, 0.15, 0.5, 1.0]),

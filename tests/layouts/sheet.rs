@@ -44,6 +44,9 @@ struct Bend {
     bow: f32,
     wave: (f32, f32, f32),
     keystone: (f32, f32),
+    /// How far lines run down to the right, and columns lean, for each em.
+    slope: f32,
+    lean: f32,
 }
 
 impl Bend {
@@ -56,11 +59,13 @@ impl Bend {
             gutter_left,
             inner: random.between(0.8, 3.5),
             squeeze: hard * random.between(0.0, 0.75),
-            reach: page.width * random.between(0.12, 0.45),
+            reach: page.width * random.between(0.12, 0.6),
             lift: (lift(random), lift(random)),
             bow: hard * random.between(-1.6, 1.6),
             wave: (hard * random.between(0.0, 0.3), random.between(0.5, 1.6), random.between(0.0, 6.3)),
-            keystone: (hard.max(0.1) * random.between(-0.12, 0.12), hard.max(0.1) * random.between(-0.06, 0.06)),
+            slope: (0.012 + 0.07 * hard) * random.normal(),
+            lean: (0.01 + 0.09 * hard) * random.normal(),
+            keystone: (hard.max(0.1) * random.between(-0.2, 0.2), hard.max(0.15) * random.between(-0.16, 0.16)),
         }
     }
 
@@ -77,7 +82,8 @@ impl Bend {
             + strength * (6.28 * turns * u + phase).sin();
         let scale = 1.0 + self.keystone.0 * v;
         let flat_x = self.width / 2.0 + (flat_x - self.width / 2.0) * scale;
-        (flat_x, y * (1.0 + self.keystone.1 * u))
+        let y = y * (1.0 + self.keystone.1 * u);
+        (flat_x + self.lean * (y - self.height / 2.0), y + self.slope * (x - self.width / 2.0))
     }
 }
 
@@ -157,9 +163,20 @@ fn place(page: &Page, bend: &Bend, offset: f32, leaf: Option<u8>, entries: &mut 
 fn turn(lines: Vec<Vec<Seen>>, frame: (f32, f32, f32, f32), list: List, random: &mut Random) -> View {
     let (left, right, top, bottom) = frame;
     let slope = random.between(-0.015, 0.015);
+    // A thumb at an edge, a ribbon across: what they cover is not seen.
+    let thumb = random.chance(0.12).then(|| {
+        let (wide, high) = (random.between(2.0, 7.0), random.between(2.0, 6.0));
+        let x = if random.chance(0.5) { left } else { right - wide };
+        (x, random.between(top.max(0.0), bottom), wide, high)
+    });
+    let ribbon = random.chance(0.05).then(|| (random.between(left, right), random.between(0.6, 1.5)));
+    let covered = move |x: f32, y: f32| {
+        thumb.is_some_and(|(l, t, w, h)| (l..l + w).contains(&x) && (t..t + h).contains(&y))
+            || ribbon.is_some_and(|(l, w)| (l..l + w).contains(&x))
+    };
     let inside = |s: &Seen| {
         let (x, y) = (s.x / EM, s.y / EM);
-        x >= left && x + s.width / EM <= right && (top..bottom).contains(&y)
+        x >= left && x + s.width / EM <= right && (top..bottom).contains(&y) && !covered(x, y)
     };
     let turned = |line: Vec<Seen>| -> Vec<Seen> {
         line.into_iter().filter(inside).map(|s| Seen { y: s.y + slope * s.x, ..s }).collect()

@@ -27,8 +27,8 @@ impl List {
             38..50 => List::Prefaces,
             50..70 => List::Months,
             70..84 => List::Alphabet,
-            84..90 => List::RunIn,
-            90..96 => List::Day,
+            84..89 => List::RunIn,
+            89..96 => List::Day,
             _ => List::None,
         }
     }
@@ -125,6 +125,19 @@ pub struct Style {
     pub gap_above: f32,
     pub see: f32,
     pub repeats: f32,
+    /// Ordinals in a column of their own before the titles, one more each time.
+    pub ordinal_column: bool,
+    /// Chance of what catalogues print behind a title: place, year, size.
+    pub bookish: f32,
+    /// Large first letters two lines high.
+    pub drop_caps: bool,
+    /// Chance that a title is a number or a letter alone, as forms of one Common are told apart.
+    pub numerals: f32,
+    /// White before a number that follows its title, and a stop behind it.
+    pub space: &'static str,
+    pub stop: bool,
+    /// Captions over the columns of numbers.
+    pub captions: bool,
 }
 
 impl Style {
@@ -181,13 +194,13 @@ impl Style {
             columns,
             column_width,
             gutter: random.between(1.2, 4.0),
-            line: random.between(1.02, 1.55),
+            line: if random.chance(0.15) { random.between(0.86, 1.05) } else { random.between(1.02, 1.55) },
             lines: if random.chance(0.15) { 8 + random.index(15) } else { 22 + random.index(44) },
             wide: random.between(0.8, 1.15),
             number,
             leader,
             leader_step: random.between(0.45, 1.4),
-            mark: random.chance(0.05).then(|| *random.pick(&["p. ", "p.", "pp. ", "S. ", "pág. "])),
+            mark: random.chance(0.05).then(|| *random.pick(&["p. ", "p.", "pp. ", "S. ", "pág. ", "fol. ", "page "])),
             date,
             form,
             second: if list == List::Prefaces { random.between(0.3, 1.0) } else if random.chance(0.35) { random.between(0.1, 0.8) } else { 0.0 },
@@ -212,7 +225,7 @@ impl Style {
                 List::Alphabet => *random.pick(&[0.1, 0.3, 0.6]),
                 _ => *random.pick(&[0.0, 0.0, 0.05, 0.15]),
             },
-            title_words: if long { (1, 4 + random.index(8)) } else { (1, 3 + random.index(6)) },
+            title_words: if long && random.chance(0.08) { (6, 45) } else if long { (1, 4 + random.index(8)) } else { (1, 3 + random.index(6)) },
             capitals: random.chance(0.6),
             letter_heads: list == List::Alphabet && random.chance(0.6),
             running: random.chance(0.5),
@@ -225,6 +238,13 @@ impl Style {
             gap_above: random.between(0.0, 1.2),
             see: if list == List::Alphabet { random.between(0.0, 0.15) } else { 0.0 },
             repeats: if random.chance(0.3) { 0.4 } else { 0.05 },
+            ordinal_column: number == NumberPlace::Right && date == DatePlace::None && random.chance(0.06),
+            bookish: if random.chance(0.06) { random.between(0.2, 1.0) } else { 0.0 },
+            drop_caps: matches!(list, List::Alphabet | List::Contents) && random.chance(0.1),
+            numerals: if random.chance(if list == List::RunIn { 0.3 } else { 0.08 }) { random.between(0.2, 0.9) } else { 0.0 },
+            space: *random.pick(&[" ", " ", "  ", "   ", "     "]),
+            stop: random.chance(0.2),
+            captions: random.chance(0.12),
         }
     }
 }

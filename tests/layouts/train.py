@@ -201,12 +201,12 @@ def main():
         model.load_state_dict(torch.load(sys.argv[4], map_location=device))
     pages = queue.Queue(6000)
     for worker in range(max(1, (os.cpu_count() or 2) - 2)):
-        threading.Thread(target=feed, args=(program, 10_000 + worker, pages), daemon=True).start()
+        threading.Thread(target=feed, args=(program, int(time.time()) % 100_000 * 1_000_000 + worker, pages), daemon=True).start()
     test = subprocess.run([program, "--seed", "7", "--count", "600"], stdout=subprocess.PIPE).stdout
     import io
     held = [[r] for r in records(io.BytesIO(test))]
     held = [[r[0] for r in held[i:i + 8]] for i in range(0, len(held), 8)]
-    peak = 1.2e-3 if len(sys.argv) <= 4 else 5e-4
+    peak = 1.2e-3 if len(sys.argv) <= 4 else 8e-4
     optimiser = torch.optim.AdamW(model.parameters(), lr=peak, weight_decay=0.02, betas=(0.9, 0.98))
     began = shown = saved = time.time()
     step = seen = 0

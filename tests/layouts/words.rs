@@ -57,6 +57,17 @@ pub fn title(random: &mut Random, words: usize, capitals: bool) -> String {
     out.join(" ")
 }
 
+/// A title that is a number or a letter alone: "2", "II.", "B".
+pub fn numeral(random: &mut Random, nth: u32) -> String {
+    let stop = *random.pick(&["", "", ".", ")"]);
+    let one = match random.index(3) {
+        0 => (1 + nth % 12).to_string(),
+        1 => roman(1 + nth % 12, true),
+        _ => char::from(b'A' + (nth % 8) as u8).to_string(),
+    };
+    format!("{one}{stop}")
+}
+
 /// A number as titles hold them: "II", "3", "1962", "A".
 fn number(random: &mut Random) -> String {
     match random.index(5) {

@@ -2,11 +2,12 @@
 //! grades. The same seed gives the same pictures.
 
 use crate::compose::{self, List};
+use crate::drawn::{self, hand};
 use crate::edition::{Edition, Habit};
 use crate::lists::{self, Kind};
 use crate::photograph::{self, Gathering};
 use crate::random::Random;
-use crate::shot::{Framing, Grade, Order};
+use crate::shot::{Framing, Grade, Intrusion, Order};
 use crate::styles::{self, Half, Layout};
 use crate::truth;
 use crate::typeset::{self, Leader, Style};
@@ -98,7 +99,7 @@ fn gather(
     layout: &Layout,
     edition: &Edition,
     work: &Path,
-) -> Result<Gathering, Box<dyn Error>> {
+) -> Result<(Gathering, Vec<Kind>), Box<dyn Error>> {
     let mut page = 3;
     let mut leaves = Vec::new();
     for (list, most) in lists_of(edition, layout) {
@@ -106,19 +107,24 @@ fn gather(
         page += some.len() as u32;
         leaves.extend(some);
     }
-    let prints = typeset::set(style, &leaves, 300, &work.join(style.name))?;
-    Ok(Gathering { leaves, prints })
+    let book = typeset::set(style, &leaves, 300, &work.join(style.name))?;
+    Ok((book, leaves.iter().map(|l| l.kind).collect()))
 }
 
-fn order(wish: &Wish, book: &Gathering, style: &Style, i: usize, nth: usize) -> (usize, Order) {
+fn order(
+    wish: &Wish,
+    book: &Gathering,
+    style: &Style,
+    (i, nth): (usize, usize),
+    grade: Grade,
+) -> (usize, Order) {
     let seed = wish.seed.wrapping_mul(1_000_003) + nth as u64;
     let mut random = Random::new(seed, wish.half.name());
-    let grade = wish.grade.unwrap_or(Grade::MIX[nth % Grade::MIX.len()]);
     // Editions start at different lists, so that a small corpus shows every kind.
-    let leaf = (i * 5 + nth * 3 + random.index(2)) % book.leaves.len();
-    let right = book.leaves[leaf].right;
+    let leaf = (i * 5 + nth * 3 + random.index(2)) % book.right.len();
+    let right = book.right[leaf];
     let facing = if right { leaf.checked_sub(1) } else { Some(leaf + 1) };
-    let both = facing.is_some_and(|f| f < book.leaves.len());
+    let both = facing.is_some_and(|f| f < book.right.len());
     let open = grade != Grade::Flat && both && random.chance(0.12);
     let framing = if open { Framing::Both } else { Framing::One { right } };
     let long_side = if open {
@@ -128,31 +134,61 @@ fn order(wish: &Wish, book: &Gathering, style: &Style, i: usize, nth: usize) -> 
     };
     let through = random.between(0.02, 0.98);
     let copy = random.bits();
-    (leaf, Order { grade, framing, page: style.page, through, long_side, seed, copy })
+    let over = Intrusion::default();
+    (leaf, Order { grade, framing, page: style.page, through, long_side, seed, copy, over })
+}
+
+/// The pictures of one edition, each with its number in the corpus.
+fn photographs(
+    wish: &Wish,
+    (style, layout): &(Style, Layout),
+    numbers: &[usize],
+    dir: &Path,
+) -> Result<Vec<(usize, Value)>, Box<dyn Error>> {
+    let edition = edition(style, layout)?;
+    truth::write(&truth::page_map(&edition), &dir.join(format!("{}.truth.json", style.name)))?;
+    let (book, kinds) = gather(style, layout, &edition, &dir.join("print"))?;
+    let mut out = Vec::new();
+    for (i, nth) in numbers.iter().enumerate() {
+        // Each edition is shown in all grades, whatever the number of editions.
+        let turn = (numbers[0] + i) % Grade::MIX.len();
+        let grade = wish.grade.unwrap_or(Grade::MIX[turn]);
+        let (leaf, order) = order(wish, &book, style, (i, *nth), grade);
+        let stem = format!("{}-{nth:04}-{}", wish.half.name(), style.name);
+        let name = format!("{stem}.jpg");
+        let sight = photograph::take(&book.open(leaf, order), &dir.join(&name))?;
+        let shown = book.shown(leaf, order.framing);
+        let shown: Vec<Kind> = shown.iter().map(|i| kinds[*i]).collect();
+        let seen = book.seen(leaf, &order, &sight);
+        let sheet = truth::sheet(&edition, style, &shown, seen, &name);
+        let half = Some(wish.half.name());
+        let sheet = truth::Sheet { grade: order.grade.name(), half, ..sheet };
+        truth::write(&sheet, &dir.join(format!("{stem}.rows.json")))?;
+        eprintln!("{name}: {} {}", sheet.grade, sheet.kind);
+        out.push((*nth, truth::manifest_entry(&sheet)));
+    }
+    Ok(out)
 }
 
 /// Makes the corpus in `dir`: pictures, rows beside them, the editions' page maps, a manifest.
 pub fn make(wish: &Wish, dir: &Path) -> Result<(), Box<dyn Error>> {
     std::fs::create_dir_all(dir)?;
-    let mut editions = if wish.drawn { styles::drawn(wish.seed) } else { styles::all() };
-    editions.retain(|(_, layout)| layout.half == wish.half);
     let mut photos: Vec<(usize, Value)> = Vec::new();
-    for (k, (style, layout)) in editions.iter().enumerate() {
-        let edition = edition(style, layout)?;
-        truth::write(&truth::page_map(&edition), &dir.join(format!("{}.truth.json", style.name)))?;
-        let book = gather(style, layout, &edition, &dir.join("print"))?;
-        for nth in (k..wish.count).step_by(editions.len()) {
-            let (leaf, order) = order(wish, &book, style, nth / editions.len(), nth);
-            let stem = format!("{}-{nth:04}-{}", wish.half.name(), style.name);
-            let name = format!("{stem}.jpg");
-            photograph::take(&book.open(leaf, order), &dir.join(&name))?;
-            let shown = book.shown(leaf, order.framing);
-            let sheet = truth::sheet(&edition, style, &shown, &name);
-            let half = Some(wish.half.name());
-            let sheet = truth::Sheet { grade: order.grade.name(), half, ..sheet };
-            truth::write(&sheet, &dir.join(format!("{stem}.rows.json")))?;
-            eprintln!("{name}: {} {}", sheet.grade, sheet.kind);
-            photos.push((nth, entry(&sheet)));
+    if wish.drawn {
+        let drawn = drawn::make(wish.seed, wish.count, wish.grade, dir)?;
+        photos = drawn.into_iter().enumerate().collect();
+    } else {
+        let mut editions = styles::all();
+        editions.retain(|(_, layout)| layout.half == wish.half);
+        let hands = if wish.half == Half::Report { hand::ALL.as_slice() } else { &[] };
+        let every = editions.len() + hands.len();
+        for (k, own) in hands.iter().enumerate() {
+            let numbers = (editions.len() + k..wish.count).step_by(every);
+            photos.extend(hand::make(own, wish.seed, wish.grade, numbers, dir)?);
+        }
+        for (k, own) in editions.iter().enumerate() {
+            let numbers: Vec<usize> = (k..wish.count).step_by(every).collect();
+            photos.extend(photographs(wish, own, &numbers, dir)?);
         }
     }
     photos.sort_by_key(|(nth, _)| *nth);
@@ -161,17 +197,4 @@ pub fn make(wish: &Wish, dir: &Path) -> Result<(), Box<dyn Error>> {
     let source = json!({ "title": "Photographs of invented editions", "how": how });
     let manifest = json!({ "source": source, "half": wish.half.name(), "photos": photos });
     truth::write(&manifest, &dir.join("manifest.json"))
-}
-
-fn entry(sheet: &truth::Sheet) -> Value {
-    json!({
-        "photo": sheet.photo,
-        "rows": sheet.photo.replace(".jpg", ".rows.json"),
-        "grade": sheet.grade,
-        "kind": sheet.kind,
-        "language": sheet.language,
-        "style": sheet.style,
-        "font": sheet.font,
-        "setter": sheet.setter,
-    })
 }

@@ -4,8 +4,8 @@
 use crate::compose::{self, List};
 use crate::edition::{Edition, Habit};
 use crate::lists::{self, Kind};
-use crate::photograph::{self, Gathering};
-use crate::shot::{Framing, Grade, Order};
+use crate::photograph;
+use crate::shot::{Framing, Grade, Intrusion, Order};
 use crate::truth;
 use crate::typeset::{self, Leader, Leaf, Setter, Style};
 use std::error::Error;
@@ -82,17 +82,26 @@ pub fn make(dir: &Path, work: &Path, long_side: u32, takes: u64) -> Result<(), B
     let edition = edition()?;
     truth::write(&truth::page_map(&edition), &dir.join("vallombra.truth.json"))?;
     let leaves = leaves(&edition);
-    let prints = typeset::set(&STYLE, &leaves, 300, work)?;
-    let book = Gathering { leaves, prints };
-    for (i, leaf) in book.leaves.iter().enumerate() {
+    let book = typeset::set(&STYLE, &leaves, 300, work)?;
+    for (i, leaf) in leaves.iter().enumerate() {
         let framing = Framing::One { right: leaf.right };
         let (grade, seed) = (Grade::Usual, SHOTS[i % SHOTS.len()] + 100 * takes);
         let page = STYLE.page;
-        let order = Order { grade, framing, page, through: 0.96, long_side, seed, copy: 7 };
+        let order = Order {
+            grade,
+            framing,
+            page,
+            through: 0.96,
+            long_side,
+            seed,
+            copy: 7,
+            over: Intrusion::default(),
+        };
         let stem = format!("{}-{}", leaf.head.to_lowercase().replace(' ', "-"), leaf.folio);
         let name = format!("{stem}.jpg");
-        photograph::take(&book.open(i, order), &dir.join(&name))?;
-        let sheet = truth::sheet(&edition, &STYLE, &[leaf], &name);
+        let sight = photograph::take(&book.open(i, order), &dir.join(&name))?;
+        let seen = book.seen(i, &order, &sight);
+        let sheet = truth::sheet(&edition, &STYLE, &[leaf.kind], seen, &name);
         let sheet = truth::Sheet { grade: grade.name(), ..sheet };
         truth::write(&sheet, &dir.join(format!("{stem}.rows.json")))?;
         eprintln!("{name}: {} rows", sheet.rows.len());

@@ -212,6 +212,14 @@ impl Scene {
         Hit { at, spot, far: under }
     }
 
+    /// Whether nothing stands between the eye and a point of the paper.
+    pub fn sees(&self, eye: Vec3, paper: Vec3) -> bool {
+        let way = along(paper, eye, -1.0);
+        let hit = self.strike(eye, unit(way), None);
+        let miss = (hit.far - dot(way, way).sqrt()).abs();
+        matches!(hit.spot.matter, Matter::Page { .. }) && miss < 2.0
+    }
+
     fn normal(&self, at: Vec3, matter: Matter) -> Vec3 {
         if let Matter::Edge { fore: false } = matter {
             return [0.0, if at[1] > 10.0 { 1.0 } else { -1.0 }, 0.25];

@@ -263,6 +263,16 @@ impl Landscape {
         Some(Spot { z, matter: Matter::Thumb { nail } })
     }
 
+    /// The point of a page's paper `u` mm from the gutter along it and `v` mm from the head.
+    pub fn paper(&self, right: bool, u: f32, v: f32) -> [f32; 3] {
+        let p = if right { &self.right } else { &self.left };
+        let i = p.arc.partition_point(|a| *a < u).clamp(1, p.arc.len() - 1);
+        let (a, b) = (p.arc[i - 1], p.arc[i]);
+        let x = ((i - 1) as f32 + ((u - a) / (b - a)).clamp(0.0, 1.0)) * STEP;
+        let z = Profile::at(&p.z, x) + self.corner(p, x, v);
+        [if right { x } else { -x }, v, z]
+    }
+
     /// What is seen from above at x, y.
     pub fn spot(&self, x: f32, y: f32) -> Spot {
         let mut spot = self.page(x, y).unwrap_or_else(|| self.ground(x, y));

@@ -70,6 +70,19 @@ pub struct Shot {
     pub silent: bool,
 }
 
+/// What comes into a picture that a careful photographer keeps out of it.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Intrusion {
+    /// This much of the facing page, mm.
+    pub strip: Option<f32>,
+    /// A thumb that reaches this much further over the print, mm.
+    pub thumb: Option<f32>,
+    /// A ribbon over the print, at this share of the page's width from the gutter.
+    pub ribbon: Option<f32>,
+    /// This share of the page is cut off at head or foot.
+    pub crop: Option<f32>,
+}
+
 /// Where the opening lies in the book and how large the picture is.
 #[derive(Debug, Clone, Copy)]
 pub struct Order {
@@ -87,6 +100,8 @@ pub struct Order {
     pub seed: u64,
     /// Seed of the copy: its paper, boards, ribbon and the table it lies on.
     pub copy: u64,
+    /// What else comes into the picture.
+    pub over: Intrusion,
 }
 
 fn lie(random: &mut Random, hard: f32, stack: f32) -> Lie {
@@ -174,20 +189,30 @@ fn faults(random: &mut Random, grade: Grade) -> Faults {
 }
 
 /// A thumb on the margin: from the fore-edge or the tail, its tip short of the print.
-fn thumb(random: &mut Random, land: &Landscape, right: bool) -> Thumb {
+fn thumb(random: &mut Random, land: &Landscape, right: bool, further: f32) -> Thumb {
     let side = if right { 1.0 } else { -1.0 };
     let edge = land.fore_edge(right);
     let radius = random.between(9.0, 11.5);
     let base = |tip: (f32, f32)| land.spot(tip.0 - side * 6.0, tip.1 - 8.0).z;
     if random.chance(0.5) {
         let y = land.height * random.between(0.45, 0.8);
-        let tip = (edge - side * random.between(1.0, 5.0), y);
+        let tip = (edge - side * (further + random.between(1.0, 5.0)), y);
         let root = (tip.0 + side * 75.0, tip.1 + random.between(25.0, 60.0));
         return Thumb { root, tip, radius, base: base(tip) };
     }
-    let tip = (edge * random.between(0.45, 0.85), land.height - random.between(2.0, 6.0));
+    let tip = (edge * random.between(0.45, 0.85), land.height - further - random.between(2.0, 6.0));
     let root = (tip.0 + side * random.between(10.0, 40.0), tip.1 + 80.0);
     Thumb { root, tip, radius, base: base(tip) }
+}
+
+/// The frame with the share of the page cut off that `order` says, at the head or at the foot.
+fn cropped([left, top, right, bottom]: [f32; 4], order: &Order) -> [f32; 4] {
+    let h = order.page.1;
+    match order.over.crop {
+        Some(share) if order.seed.is_multiple_of(2) => [left, h * share, right, bottom],
+        Some(share) => [left, top, right, h * (1.0 - share)],
+        None => [left, top, right, bottom],
+    }
 }
 
 fn stand(random: &mut Random, order: &Order, land: &Landscape) -> Stand {
@@ -196,6 +221,7 @@ fn stand(random: &mut Random, order: &Order, land: &Landscape) -> Stand {
     let tilt = 4.0 + 22.0 * hard;
     let slack = 2.0 + 12.0 * random.unit();
     let facing = random.between(6.0, 14.0) + hard * random.between(0.0, 26.0);
+    let facing = order.over.strip.unwrap_or(facing);
     let (left, right) = match order.framing {
         Framing::Both => (land.fore_edge(false) - slack, land.fore_edge(true) + slack),
         Framing::One { right: true } => (-facing, land.fore_edge(true) + slack),
@@ -209,12 +235,10 @@ fn stand(random: &mut Random, order: &Order, land: &Landscape) -> Stand {
         yaw: random.sign() * random.between(0.0, 0.65) * tilt,
         roll: random.sign() * random.between(0.2, 1.2 + 4.0 * hard),
         barrel: random.between(-0.012, 0.018),
-        frame: [
-            left,
-            -slack * random.between(0.4, 1.3),
-            right,
-            h + slack * random.between(0.6, 1.6),
-        ],
+        frame: cropped(
+            [left, -slack * random.between(0.4, 1.3), right, h + slack * random.between(0.6, 1.6)],
+            order,
+        ),
         level: land.spot(if left + right < 0.0 { -w / 2.0 } else { w / 2.0 }, h / 2.0).z,
     }
 }
@@ -232,11 +256,14 @@ pub fn draw(order: &Order) -> Shot {
     let mut land = Landscape::book(order.page.0, order.page.1, left, right);
     let on_right = order.framing != Framing::One { right: false };
     let side = if on_right { 1.0 } else { -1.0 };
-    if random.chance(0.15 + 0.5 * hard) {
-        let thumb = thumb(&mut random, &land, on_right);
+    if random.chance(0.15 + 0.5 * hard) || order.over.thumb.is_some() {
+        let further = order.over.thumb.unwrap_or(0.0);
+        let thumb = thumb(&mut random, &land, on_right, further);
         land.hold(thumb);
     }
-    if random.chance(0.6) {
+    if let Some(across) = order.over.ribbon {
+        land.lay_ribbon(side * across * order.page.0, random.between(20.0, 60.0));
+    } else if random.chance(0.6) {
         land.lay_ribbon(-side * random.between(3.0, 9.0), random.between(20.0, 60.0));
     }
     let stand = stand(&mut random, order, &land);

@@ -1,7 +1,6 @@
 //! The looks of the invented editions: fonts and layouts, half of them to tune the reading on and
 //! half, with other fonts and other layouts, to report it on.
 
-use crate::random::Random;
 use crate::typeset::{Leader, Setter, Style};
 use vitta::language::Language;
 
@@ -162,29 +161,4 @@ pub fn all() -> Vec<(Style, Layout)> {
             layout(Report, la, [1, 2, 1], [Space, Space]),
         ),
     ]
-}
-
-/// The tune half's fonts in layouts drawn at random: what the reading meets when it leaves the books it was tuned
-/// on, without a look at the report half.
-pub fn drawn(seed: u64) -> Vec<(Style, Layout)> {
-    let mut random = Random::new(seed, "layouts");
-    let mut editions = all();
-    editions.retain(|(_, layout)| layout.half == Half::Tune);
-    for (style, layout) in &mut editions {
-        style.size += random.between(-0.6, 0.8);
-        style.leading = random.between(1.1, 1.3);
-        style.page = (random.between(165.0, 205.0), random.between(240.0, 290.0));
-        style.old_figures = style.setter != Setter::Groff && random.chance(0.4);
-        style.red = random.chance(0.5);
-        style.small_caps = style.setter != Setter::Groff && random.chance(0.5);
-        layout.language = *random.pick(&[EN, EN, Language::Es, Language::La]);
-        layout.section_columns = 1 + random.index(2);
-        layout.index_columns = 2 + random.index(2);
-        layout.preface_columns = 1 + random.index(2);
-        layout.leader = *random.pick(&[Leader::Dots, Leader::Wide, Leader::Space]);
-        layout.month_leader = *random.pick(&[Leader::Dots, Leader::Space, Leader::Comma]);
-        layout.roman = random.chance(0.7);
-        layout.bare_headings = random.chance(0.6);
-    }
-    editions
 }

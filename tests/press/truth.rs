@@ -2,7 +2,10 @@
 
 use crate::edition::Edition;
 use crate::lists::{Entry, Kind, Reference};
+use crate::print::Print;
+use crate::sight::{Boxes, Sight};
 use crate::typeset::{Leaf, Style};
+use crate::words::{Letters, Mark, Role, to_ink};
 use serde::Serialize;
 use serde_json::{Map, Value, json};
 use std::error::Error;
@@ -28,6 +31,29 @@ pub struct Row {
     /// The place that it names.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub place: Option<String>,
+    /// Where it stands on the photograph.
+    pub boxes: Boxes,
+    /// Whether a small part of it is hidden or outside the picture. What is hidden for the greater part is no row.
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    pub cut: bool,
+}
+
+/// What a piece of print says.
+#[derive(Debug, Clone)]
+pub enum Says {
+    /// An entry of a list.
+    Row(Row),
+    /// A reference on a day's page.
+    Reference(Reference),
+}
+
+/// What is printed, and where on its page.
+#[derive(Debug, Clone)]
+pub struct Printed {
+    /// What.
+    pub says: Says,
+    /// Where.
+    pub marks: Vec<Mark>,
 }
 
 /// The truth of one photograph.
@@ -54,6 +80,9 @@ pub struct Sheet {
     pub setter: &'static str,
     /// Entries in reading order: left page first, left column first.
     pub rows: Vec<Row>,
+    /// What is unusual about the layout, where it was drawn.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub features: Vec<&'static str>,
     /// References on a day's page.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub crossrefs: Vec<Reference>,
@@ -67,9 +96,9 @@ pub fn source(edition: &Edition) -> Value {
     })
 }
 
-/// The truth of a picture that shows `leaves`.
-pub fn sheet(edition: &Edition, style: &Style, leaves: &[&Leaf], photo: &str) -> Sheet {
-    let kinds: Vec<&str> = leaves.iter().map(|l| l.kind.name()).collect();
+/// The truth of a picture that shows leaves of these kinds with what `seen` says of them.
+pub fn sheet(edition: &Edition, style: &Style, kinds: &[Kind], seen: Seen, photo: &str) -> Sheet {
+    let kinds: Vec<&str> = kinds.iter().map(|k| k.name()).collect();
     Sheet {
         source: source(edition),
         photo: photo.to_owned(),
@@ -80,8 +109,9 @@ pub fn sheet(edition: &Edition, style: &Style, leaves: &[&Leaf], photo: &str) ->
         style: style.name,
         font: style.font,
         setter: style.setter.name(),
-        rows: leaves.iter().flat_map(|l| rows(l)).collect(),
-        crossrefs: leaves.iter().flat_map(|l| references(l)).collect(),
+        rows: seen.rows,
+        features: vec![],
+        crossrefs: seen.references,
     }
 }
 
@@ -89,6 +119,21 @@ pub fn sheet(edition: &Edition, style: &Style, leaves: &[&Leaf], photo: &str) ->
 pub fn write(value: &impl Serialize, file: &Path) -> Result<(), Box<dyn Error>> {
     let text = serde_json::to_string_pretty(value)? + "\n";
     Ok(std::fs::write(file, text)?)
+}
+
+/// What the manifest says of a photograph.
+pub fn manifest_entry(sheet: &Sheet) -> Value {
+    json!({
+        "photo": sheet.photo,
+        "rows": sheet.photo.replace(".jpg", ".rows.json"),
+        "grade": sheet.grade,
+        "kind": sheet.kind,
+        "language": sheet.language,
+        "style": sheet.style,
+        "font": sheet.font,
+        "setter": sheet.setter,
+        "features": sheet.features,
+    })
 }
 
 /// The page of every place of an edition.
@@ -119,18 +164,95 @@ fn row(entry: &Entry, column: usize) -> Row {
         column: column as u8 + 1,
         lead: entry.lead.clone(),
         place: entry.place.as_ref().map(|p| p.as_str().to_owned()),
+        boxes: Boxes::default(),
+        cut: false,
     }
 }
 
-/// The rows of a leaf, column after column; a day's page has none.
-fn rows(leaf: &Leaf) -> Vec<Row> {
+fn pieces(entry: &Entry) -> Vec<(Option<Role>, &str)> {
+    let title = [entry.lead.as_deref(), Some(entry.title.as_str()), entry.subtitle.as_deref()];
+    let title = title.into_iter().flatten().map(|text| (Some(Role::Title), text));
+    title.chain(entry.pages.iter().map(|p| (Some(Role::Label), p.as_str()))).collect()
+}
+
+/// What a leaf prints, column after column: its rows, or a day's references.
+pub fn printed(leaf: &Leaf, letters: &Letters) -> Result<Vec<Printed>, Box<dyn Error>> {
     if leaf.kind == Kind::Day {
-        return vec![];
+        let references = leaf.columns.iter().flatten().flat_map(|e| e.refers.clone());
+        return Ok(references
+            .map(|r| Printed { says: Says::Reference(r), marks: vec![] })
+            .collect());
     }
-    let columns = leaf.columns.iter().enumerate();
-    columns.flat_map(|(i, entries)| entries.iter().map(move |e| row(e, i))).collect()
+    let mut next = 0;
+    let mut out = Vec::new();
+    for (column, entries) in leaf.columns.iter().enumerate() {
+        for entry in entries {
+            // groff's fonts have no letter beyond Latin-1 and leave it out.
+            let known = |text: &str| text.replace(|c: char| c > 'ÿ' && c.is_alphabetic(), "");
+            let less: Vec<(Option<Role>, String)> =
+                pieces(entry).iter().map(|(role, text)| (*role, known(text))).collect();
+            let less: Vec<(Option<Role>, &str)> =
+                less.iter().map(|(r, t)| (*r, t.as_str())).collect();
+            let found = letters.find(next, &pieces(entry)).or_else(|| letters.find(next, &less));
+            let (marks, after) = found.ok_or_else(|| format!("not on its page: {entry:?}"))?;
+            next = after;
+            out.push(Printed { says: Says::Row(row(entry, column)), marks });
+        }
+    }
+    Ok(out)
 }
 
-fn references(leaf: &Leaf) -> Vec<Reference> {
-    leaf.columns.iter().flatten().flat_map(|e| e.refers.clone()).collect()
+/// What can be seen of the print of a page on a photograph.
+#[derive(Debug, Default)]
+pub struct Seen {
+    /// Rows.
+    pub rows: Vec<Row>,
+    /// References.
+    pub references: Vec<Reference>,
+}
+
+/// Shares of a title and of a label that must be seen for them to count as printed.
+const LEGIBLE: (f32, f32) = (0.6, 0.8);
+/// From this share on nothing is missing.
+const WHOLE: f32 = 0.97;
+
+impl Seen {
+    /// Adds what is seen of one page.
+    pub fn add(&mut self, page: &[Printed], print: &Print, sight: &Sight, right: bool) {
+        for printed in page {
+            let (boxes, title, label) = placed(&printed.marks, print, sight, right);
+            if title < LEGIBLE.0 || label < LEGIBLE.1 {
+                continue;
+            }
+            match &printed.says {
+                Says::Row(row) => {
+                    let cut = title.min(label) < WHOLE;
+                    self.rows.push(Row { boxes, cut, ..row.clone() });
+                }
+                Says::Reference(reference) => self.references.push(reference.clone()),
+            }
+        }
+    }
+}
+
+/// Boxes on the photograph and the shares of title and label that are seen.
+fn placed(marks: &[Mark], print: &Print, sight: &Sight, right: bool) -> (Boxes, f32, f32) {
+    let mut boxes = Boxes::default();
+    let (mut title, mut length, mut label) = (0.0, 0.0, 1.0f32);
+    for mark in marks {
+        let rect = to_ink(print, mark.rect);
+        let (quad, seen) = sight.quad(right, rect);
+        match mark.role {
+            Role::Title => {
+                boxes.title.push(quad);
+                title += seen * (rect[2] - rect[0]);
+                length += rect[2] - rect[0];
+            }
+            Role::Label => {
+                boxes.label.push(quad);
+                label = label.min(seen);
+            }
+        }
+    }
+    (boxes, if length > 0.0 { title / length } else { 1.0 }, label)
 }

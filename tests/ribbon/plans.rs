@@ -1,8 +1,9 @@
 //! Plans as a priest reads them: services written out here, a book laid out from the shipped outline.
 
 use vitta::book::{Book, Entry, Outline, Ribbon, State, Tab};
+use vitta::calendar::{Colour, Rank};
 use vitta::language::{Language, Titles};
-use vitta::order::{Candidate, Need, Service, Stand};
+use vitta::order::{Candidate, MassKind, Need, Said, Service, Stand};
 use vitta::place::Place;
 use vitta::ribbon::costs::Costs;
 use vitta::ribbon::{Move, Notice, OnTable, Plan, plan, plan_table};
@@ -62,6 +63,15 @@ pub fn lent_commemoration() -> Service {
     Service {
         mass: Place::new("time/lent/week-3/monday").expect("a place"),
         celebration: title("Lenten weekday"),
+        said: Said {
+            kind: MassKind::Commemoration,
+            rank: Some(Rank::Weekday),
+            colours: vec![Colour::Violet],
+            gloria: false,
+            creed: false,
+            sequence: None,
+            special: vec![],
+        },
         needs: vec![
             greeting,
             need("penitential-act", Chair, 2, "order/introductory"),

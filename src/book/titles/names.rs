@@ -1,29 +1,54 @@
 //! Saints' names in contents and indexes: without what they were, turned round, abbreviated.
 
-use crate::language::Language;
+use crate::language::{Language, PrintedLanguage};
 
 /// First words of what a saint was, in titles: "…, Bishop and Martyr".
-fn offices(language: Language) -> &'static str {
+fn offices(language: PrintedLanguage) -> &'static str {
     match language {
-        Language::En => {
+        PrintedLanguage::En => {
             "Abbot Apostle Apostles Archangels Bishop Bishops Deacon Doctor Evangelist Hermit Martyr \
              Martyrs Monk Parents Pope Priest Priests Religious Spouse Virgin"
         }
-        Language::Es => {
+        PrintedLanguage::Es => {
             "abad apóstol apóstoles arcángeles diácono doctor doctora eremita esposo evangelista \
              mártir mártires monje obispo obispos padres papa presbítero presbíteros religiosa \
              religioso virgen"
         }
-        Language::La => {
+        PrintedLanguage::La => {
             "abbatis apostoli apostolorum archangelorum diaconi doctoris Ecclesiae episcopi \
              episcoporum eremitae evangelistae martyris martyrum monachi papae parentum presbyteri \
              presbyterorum religiosae religiosi sponsi virginis"
+        }
+        PrintedLanguage::Fr => {
+            "abbé apôtre apôtres archanges diacre docteur ermite époux évangéliste évêque évêques \
+             martyr martyre martyrs moine pape parents premier prêtre prêtres religieuse religieux \
+             vierge"
+        }
+        PrintedLanguage::De => {
+            "Abt Abtbischof Apostel Äbtissin Bischof Bischöfe Bräutigam Diakon Einsiedler Eltern \
+             Erzengel Erzmärtyrer Evangelist Glaubensbote Jungfrau Kirchenlehrer Kirchenlehrerin \
+             Markgraf Märtyrer Märtyrin Mönch Ordensfrau Ordensmann Papst Priester erster"
+        }
+        PrintedLanguage::It => {
+            "abate apostoli apostolo arcangeli diacono dottore dottori eremita evangelista genitori \
+             martire martiri monaco papa patrono presbiteri presbitero primo religiosa religioso \
+             sposo vergine vescovi vescovo"
+        }
+        PrintedLanguage::Pt => {
+            "abade apóstolo apóstolos arcanjos bispo bispos diácono doutor doutora eremita esposo \
+             evangelista monge mártir mártires pais papa presbítero presbíteros primeiro religiosa \
+             religioso virgem"
+        }
+        PrintedLanguage::Pl => {
+            "Apostoła Apostołów Archaniołów Ewangelisty Oblubieńca biskupa biskupów diakona doktora \
+             dziewicy męczennic męczennicy męczennika męczenników mnicha opata papieża patrona \
+             pierwszego prezbitera prezbiterów pustelnika rodziców zakonnicy zakonnika"
         }
     }
 }
 
 /// "Saints Cornelius, Pope, and Cyprian, Bishop, Martyrs" → "Saints Cornelius and Cyprian".
-pub(super) fn without_office(form: &str, language: Language) -> Vec<String> {
+pub(super) fn without_office(form: &str, language: PrintedLanguage) -> Vec<String> {
     let (name, part) = head_of_path(form, language);
     let is_office = |segment: &&str| {
         let first = segment.split(' ').next().unwrap_or_default();
@@ -32,7 +57,8 @@ pub(super) fn without_office(form: &str, language: Language) -> Vec<String> {
     let mut segments = name.split(", ");
     let mut bare = segments.next().unwrap_or_default().to_owned();
     for segment in segments.filter(|s| !is_office(s)) {
-        let joined = ["and ", "y ", "e ", "et "].iter().any(|and| segment.starts_with(and));
+        let joined =
+            ["and ", "y ", "e ", "et ", "und ", "i "].iter().any(|and| segment.starts_with(and));
         bare.push_str(if joined { " " } else { ", " });
         bare.push_str(segment);
     }
@@ -40,7 +66,7 @@ pub(super) fn without_office(form: &str, language: Language) -> Vec<String> {
 }
 
 /// A title and what follows it on the path: "Peter and Paul, Apostles" and ": At the Vigil Mass".
-fn head_of_path(form: &str, language: Language) -> (&str, &str) {
+fn head_of_path(form: &str, language: PrintedLanguage) -> (&str, &str) {
     let at = form.find(super::path_mark(language)).unwrap_or(form.len());
     form.split_at_checked(at).unwrap_or((form, ""))
 }
@@ -69,10 +95,11 @@ fn forenames(language: Language) -> &'static [&'static str] {
 
 /// "Saint Joseph, Spouse of the Blessed Virgin Mary" → "Joseph, Spouse of the Blessed Virgin Mary,
 /// Saint" and "Joseph, Saint, Spouse of …".
-pub(super) fn turned_round(form: &str, language: Language) -> Vec<String> {
+pub(super) fn turned_round(form: &str, language: PrintedLanguage) -> Vec<String> {
+    let Some(spoken) = language.spoken() else { return Vec::new() };
     let is_lead =
         |lead: &&&str| form.strip_prefix(**lead).is_some_and(|rest| rest.starts_with(' '));
-    let lead = forenames(language).iter().filter(is_lead).max_by_key(|lead| lead.len());
+    let lead = forenames(spoken).iter().filter(is_lead).max_by_key(|lead| lead.len());
     let (_, part) = head_of_path(form, language);
     let Some(lead) = lead.filter(|_| part.is_empty()) else { return Vec::new() };
     let Some(name) = form.get(lead.len() + 1..) else { return Vec::new() };
@@ -85,8 +112,9 @@ pub(super) fn turned_round(form: &str, language: Language) -> Vec<String> {
 
 /// "The Chair of Saint Peter the Apostle" → "Peter the Apostle, The Chair of Saint": an index finds
 /// it under the person too.
-pub(super) fn under_the_person(form: &str, language: Language) -> Vec<String> {
-    let leads: &[&str] = match language {
+pub(super) fn under_the_person(form: &str, language: PrintedLanguage) -> Vec<String> {
+    let Some(spoken) = language.spoken() else { return Vec::new() };
+    let leads: &[&str] = match spoken {
         Language::En => &[" of Saint ", " of the Blessed "],
         Language::Es => &[" de san ", " de la Santísima "],
         Language::La => &[" sancti ", " beatae "],
@@ -101,8 +129,9 @@ pub(super) fn under_the_person(form: &str, language: Language) -> Vec<String> {
 }
 
 /// "The Annunciation of the Lord" → "Annunciation of the Lord".
-pub(super) fn without_article(form: &str, language: Language) -> Vec<String> {
-    let articles: &[&str] = match language {
+pub(super) fn without_article(form: &str, language: PrintedLanguage) -> Vec<String> {
+    let Some(spoken) = language.spoken() else { return Vec::new() };
+    let articles: &[&str] = match spoken {
         Language::En => &["The "],
         Language::Es => &["El ", "La ", "Los ", "Las "],
         Language::La => &[],
@@ -145,8 +174,9 @@ fn abbreviations(language: Language) -> &'static [(&'static str, &'static str)] 
 }
 
 /// "Saint Joseph" → "St. Joseph".
-pub(super) fn abbreviated(form: &str, language: Language) -> Vec<String> {
-    abbreviations(language)
+pub(super) fn abbreviated(form: &str, language: PrintedLanguage) -> Vec<String> {
+    let Some(spoken) = language.spoken() else { return Vec::new() };
+    abbreviations(spoken)
         .iter()
         .filter_map(|(long, short)| replace_word(form, long, short))
         .collect()

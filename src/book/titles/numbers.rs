@@ -1,6 +1,8 @@
 //! What is counted in titles: Sundays, weeks, weekdays, prefaces.
 
-use crate::language::{ENGLISH_ORDINALS, Language};
+use super::lexicon::lexicon;
+use crate::book::words::folded;
+use crate::language::{ENGLISH_ORDINALS, Language, PrintedLanguage};
 
 const ORDINALS_ES: [&str; 7] =
     ["primero", "segundo", "tercero", "cuarto", "quinto", "sexto", "séptimo"];
@@ -22,11 +24,12 @@ fn ordinal(word: &str) -> Option<usize> {
 
 /// "Twenty-First Sunday in Ordinary Time" → "21st Sunday in Ordinary Time"; "Monday of the First Week
 /// of Lent" → "Monday of the 1st Week of Lent"; Spanish and Latin likewise in their words.
-pub(super) fn ordinal_in_figures(form: &str, language: Language) -> Vec<String> {
-    match language {
-        Language::En => english_ordinal(form),
-        Language::Es => spanish_ordinal(form),
-        Language::La => latin_ordinal(form),
+pub(super) fn ordinal_in_figures(form: &str, language: PrintedLanguage) -> Vec<String> {
+    match language.spoken() {
+        Some(Language::En) => english_ordinal(form),
+        Some(Language::Es) => spanish_ordinal(form),
+        Some(Language::La) => latin_ordinal(form),
+        None => Vec::new(),
     }
 }
 
@@ -114,7 +117,7 @@ pub(super) fn roman(word: &str) -> Option<u8> {
 }
 
 /// "Eucharistic Prayer II" → "Eucharistic Prayer 2".
-pub(super) fn numeral_in_figures(form: &str, _: Language) -> Vec<String> {
+pub(super) fn numeral_in_figures(form: &str, _: PrintedLanguage) -> Vec<String> {
     let figure = |word: &str| match roman(word) {
         Some(value) => value.to_string(),
         None => word.to_owned(),
@@ -125,26 +128,59 @@ pub(super) fn numeral_in_figures(form: &str, _: Language) -> Vec<String> {
 
 /// "Monday of the First Week of Lent" → "Monday"; "First Sunday of Lent" → "First Sunday": under the
 /// heading of the season or the week a list says no more.
-pub(super) fn without_season(form: &str, language: Language) -> Vec<String> {
-    let marks: &[&str] = match language {
+pub(super) fn without_season(form: &str, language: PrintedLanguage) -> Vec<String> {
+    let Some(spoken) = language.spoken() else { return day_alone(form, language) };
+    let marks: &[&str] = match spoken {
         Language::En => &[" of the ", " after ", " within ", " of ", " in "],
         Language::Es => &[" de la ", " después ", " de ", " del "],
         Language::La => {
             &[" hebdomadae ", " post ", " infra ", " Adventus", " in ", " per ", " Paschae"]
         }
     };
-    let days: &[&str] = match language {
+    let days: &[&str] = match spoken {
         Language::En => &["Sunday", "day"],
         Language::Es => &["Domingo", "Lunes", "Martes", "Miércoles", "Jueves", "Viernes", "Sábado"],
         Language::La => &["Dominica", "Feria", "Sabbato"],
     };
     let cut = marks.iter().filter_map(|mark| form.find(mark)).min();
     let Some(day) = cut.and_then(|at| form.get(..at)) else { return Vec::new() };
-    let is_day = match language {
+    let is_day = match spoken {
         Language::En => days.iter().any(|d| day.ends_with(d)) && day.split(' ').count() <= 2,
         Language::Es | Language::La => days.iter().any(|d| day.split(' ').next() == Some(d)),
     };
     if is_day { vec![day.to_owned()] } else { Vec::new() }
+}
+
+/// "Lundi de la première semaine de Carême" → "Lundi", "III Niedziela Adwentu" → "III Niedziela", "Domingo III da
+/// Quaresma" → "Domingo III": a Sunday without its number is none.
+fn day_alone(form: &str, language: PrintedLanguage) -> Vec<String> {
+    let Some(lexicon) = lexicon(language) else { return Vec::new() };
+    let words: Vec<&str> = form.split(' ').collect();
+    let day = |word: &str| {
+        let word = folded(word.split('-').next().unwrap_or_default());
+        let same = |forms: &str| forms.split('|').next() == Some(word.as_str());
+        lexicon.weekdays.split_whitespace().position(same)
+    };
+    let found = match words.first() {
+        // Portuguese counts its weekdays: "Segunda-feira".
+        Some(first) if first.ends_with("-feira") => Some((0, 0)),
+        _ => words.iter().take(4).enumerate().find_map(|(at, word)| Some((at, day(word)?))),
+    };
+    let kept = match found {
+        Some((0, 6)) if words.get(1).is_some_and(|number| roman(number).is_some()) => 2,
+        Some((0, 6)) | None => return Vec::new(),
+        Some((at, _)) => at + 1,
+    };
+    let alone = words.get(..kept).unwrap_or_default().join(" ");
+    let alone = alone.trim_end_matches([':', ',']).to_owned();
+    if alone == form { Vec::new() } else { vec![alone] }
+}
+
+/// Whether `words` begin with a month.
+pub(super) fn is_month(words: &str, language: PrintedLanguage) -> bool {
+    let first = folded(words.split(' ').next().unwrap_or_default());
+    let months = lexicon(language).map_or("", |l| l.months);
+    months.split_whitespace().any(|forms| forms.split('|').any(|form| form == first))
 }
 
 #[cfg(test)]

@@ -143,7 +143,7 @@ struct Number {
 impl Number {
     fn of(kind: Kind, core: &str) -> Number {
         match kind {
-            Kind::Roman => Number { value: kind::roman(core), range: false },
+            Kind::Roman => Number { value: kind::roman_in(core).and_then(|r| kind::roman(&r)), range: false },
             Kind::Arabic => {
                 let plain: String = kind::without_follows(core)
                     .chars()

@@ -9,7 +9,9 @@ mod tex;
 mod typst;
 
 use crate::lists::{Entry, Kind};
+use crate::photograph::Gathering;
 use crate::print::Print;
+use crate::{truth, words};
 use std::error::Error;
 use std::path::Path;
 use std::process::Command;
@@ -162,9 +164,7 @@ fn compile(style: &Style, leaves: &[Leaf], shrink: f32, dir: &Path) -> Result<()
             run(Command::new("xelatex").args(args).current_dir(dir))?;
         }
         Setter::Typst => {
-            std::fs::write(dir.join("leaves.typ"), typst::source(&smaller, leaves))?;
-            let script = "import typst; typst.compile('leaves.typ', output='leaves.pdf')";
-            run(Command::new("python3").args(["-c", script]).current_dir(dir))?;
+            typst_compile(&typst::source(&smaller, leaves), dir)?;
         }
         Setter::Groff => {
             std::fs::write(dir.join("leaves.tr"), groff::source(&smaller, leaves))?;
@@ -200,13 +200,46 @@ fn lowest(dir: &Path, style: &Style) -> Result<(usize, f32), Box<dyn Error>> {
     Ok((text.matches("<page ").count(), low))
 }
 
-/// Sets the leaves in type, in `dir`, and returns their pictures at `dpi`.
+/// Sets a Typst source in `dir`, which is emptied, as `leaves.pdf`.
+pub fn typst_pages(source: &str, dir: &Path) -> Result<(), Box<dyn Error>> {
+    if dir.exists() {
+        std::fs::remove_dir_all(dir)?;
+    }
+    std::fs::create_dir_all(dir)?;
+    typst_compile(source, dir)
+}
+
+fn typst_compile(source: &str, dir: &Path) -> Result<(), Box<dyn Error>> {
+    std::fs::write(dir.join("leaves.typ"), source)?;
+    let script = "import typst; typst.compile('leaves.typ', output='leaves.pdf')";
+    run(Command::new("python3").args(["-c", script]).current_dir(dir))?;
+    Ok(())
+}
+
+/// The first `most` pages of `leaves.pdf` in `dir` as pictures of `dpi`.
+pub fn pictures(most: usize, dpi: u32, dir: &Path) -> Result<Vec<Print>, Box<dyn Error>> {
+    let resolution = dpi.to_string();
+    // Packing the pictures would take longer than all the rest.
+    let last = most.to_string();
+    let args =
+        ["-l", &last, "-r", &resolution, "-tiff", "-tiffcompression", "none", "leaves.pdf", "leaf"];
+    run(Command::new("pdftoppm").args(args).current_dir(dir))?;
+    let mut files: Vec<_> = std::fs::read_dir(dir)?
+        .filter_map(|e| e.ok().map(|e| e.path()))
+        .filter(|p| p.extension().is_some_and(|e| e == "tif"))
+        .collect();
+    files.sort();
+    let scale = dpi as f32 / 25.4;
+    files.iter().map(|f| Ok(Print { picture: image::open(f)?.to_rgb8(), scale })).collect()
+}
+
+/// Sets the leaves in type, in `dir`, with pictures at `dpi`.
 pub fn set(
     style: &Style,
     leaves: &[Leaf],
     dpi: u32,
     dir: &Path,
-) -> Result<Vec<Print>, Box<dyn Error>> {
+) -> Result<Gathering, Box<dyn Error>> {
     // Pages of an earlier run would be taken for this one's.
     if dir.exists() {
         std::fs::remove_dir_all(dir)?;
@@ -225,14 +258,9 @@ pub fn set(
             return Err(what.into());
         }
     }
-    let resolution = dpi.to_string();
-    let args = ["-r", &resolution, "-png", "leaves.pdf", "leaf"];
-    run(Command::new("pdftoppm").args(args).current_dir(dir))?;
-    let mut files: Vec<_> = std::fs::read_dir(dir)?
-        .filter_map(|e| e.ok().map(|e| e.path()))
-        .filter(|p| p.extension().is_some_and(|e| e == "png"))
-        .collect();
-    files.sort();
-    let scale = dpi as f32 / 25.4;
-    files.iter().map(|f| Ok(Print { picture: image::open(f)?.to_rgb8(), scale })).collect()
+    let prints = pictures(leaves.len(), dpi, dir)?;
+    let letters = words::pages(&dir.join("leaves.pdf"), style.size * 0.3528 * 1.1)?;
+    let printed = leaves.iter().zip(&letters).map(|(l, w)| truth::printed(l, w));
+    let printed = printed.collect::<Result<_, _>>()?;
+    Ok(Gathering { right: leaves.iter().map(|l| l.right).collect(), prints, printed })
 }

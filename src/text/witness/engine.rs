@@ -1,6 +1,5 @@
-//! Tesseract on one line of print: a grey crop, 0 black to 255 white, becomes a string.
-//!
-//! One engine per thread is kept alive, because starting one costs more than reading a line.
+//! Tesseract on one crop. An engine is kept alive for each thread, because starting one costs more than reading a
+//! label.
 
 use crate::error::TextFault;
 use crate::{Error, Result};
@@ -9,31 +8,40 @@ use std::cell::RefCell;
 use std::path::Path;
 use tesseract::{PageSegMode, Tesseract, TesseractError};
 
-/// Tesseract's code of English, whose data read digits best of English, Spanish and Latin.
+/// Tesseract's code of the data that read figures best.
 const LANGUAGE: &str = "eng";
+/// What a label may hold.
+const LETTERS: &str = "0123456789-–ivxlcdmIVXLCDM";
 
 thread_local! {
     static ENGINE: RefCell<Option<Tesseract>> = const { RefCell::new(None) };
 }
 
-/// Reads one line in these characters only.
-pub fn read_line(picture: &GrayImage, letters: &str) -> Result<String> {
-    let engine = take()?;
-    let (engine, text) = ask(engine, picture, letters).map_err(|e| {
-        Error::from(TextFault::EngineFailed { photo: "the page".into(), step: "read a line" })
+/// The characters in a grey crop, dark on light.
+pub fn read(picture: &GrayImage) -> Result<String> {
+    let failed = |e| {
+        Error::from(TextFault::EngineFailed { photo: "the page".into(), step: "read a number" })
             .because(e)
-    })?;
-    ENGINE.set(Some(engine));
+    };
+    let (engine, text) = ask(take()?, picture).map_err(failed)?;
+    ENGINE.with_borrow_mut(|kept| *kept = Some(engine));
     Ok(text)
+}
+
+/// Says at once whether Tesseract starts with its data.
+pub fn check() -> Result<()> {
+    let engine = take()?;
+    ENGINE.with_borrow_mut(|kept| *kept = Some(engine));
+    Ok(())
 }
 
 /// The engine leaves its place while it works: the crate's calls consume it, and a failed one is gone.
 fn take() -> Result<Tesseract> {
-    if let Some(engine) = ENGINE.take() {
+    if let Some(engine) = ENGINE.with_borrow_mut(Option::take) {
         return Ok(engine);
     }
     let missing = || Error::from(TextFault::NoLanguageData(LANGUAGE.to_owned()));
-    if !is_there() {
+    if !is_there(LANGUAGE) {
         return Err(missing());
     }
     start().map_err(|e| missing().because(e))
@@ -41,11 +49,11 @@ fn take() -> Result<Tesseract> {
 
 /// Whether the data are in the folder that the user names, if one is named: Tesseract itself says of missing data
 /// three lines on the error stream.
-fn is_there() -> bool {
+fn is_there(code: &str) -> bool {
     let Some(named) = std::env::var_os("TESSDATA_PREFIX").filter(|named| !named.is_empty()) else {
         return true;
     };
-    let file = format!("{LANGUAGE}.traineddata");
+    let file = format!("{code}.traineddata");
     ["", "tessdata"].iter().any(|folder| Path::new(&named).join(folder).join(&file).is_file())
 }
 
@@ -55,7 +63,8 @@ fn start() -> std::result::Result<Tesseract, TesseractError> {
         .set_variable("debug_file", if cfg!(windows) { "NUL" } else { "/dev/null" })?
         .set_variable("user_defined_dpi", "300")?
         // Crops are dark on light already.
-        .set_variable("tessedit_do_invert", "0")?;
+        .set_variable("tessedit_do_invert", "0")?
+        .set_variable("tessedit_char_whitelist", LETTERS)?;
     engine.set_page_seg_mode(PageSegMode::PsmSingleLine);
     Ok(engine)
 }
@@ -63,25 +72,9 @@ fn start() -> std::result::Result<Tesseract, TesseractError> {
 fn ask(
     engine: Tesseract,
     picture: &GrayImage,
-    letters: &str,
 ) -> std::result::Result<(Tesseract, String), TesseractError> {
     let (width, height) = (picture.width() as i32, picture.height() as i32);
-    let mut engine = engine
-        .set_variable("tessedit_char_whitelist", letters)?
-        .set_frame(picture.as_raw(), width, height, 1, width)?
-        .recognize()?;
+    let mut engine = engine.set_frame(picture.as_raw(), width, height, 1, width)?.recognize()?;
     let text = engine.get_text()?;
     Ok((engine, text))
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn white_paper_reads_as_nothing_and_the_engine_is_kept() {
-        let white = GrayImage::from_pixel(120, 48, image::Luma([255]));
-        assert_eq!(read_line(&white, "0123456789").unwrap().trim(), "");
-        assert!(ENGINE.take().is_some());
-    }
 }
