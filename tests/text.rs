@@ -2,7 +2,7 @@
 
 use crate::score::{self, Case, Score};
 use crate::sheet::Sheet;
-use image::RgbImage;
+use image::{RgbImage, imageops};
 use vitta::photo::{Photo, find};
 use vitta::text::{Reading, Row, read};
 
@@ -14,6 +14,31 @@ fn read_picture(name: &str, image: RgbImage) -> Reading {
 
 fn read_sheet(sheet: &Sheet) -> Reading {
     read_picture("drawn", sheet.picture())
+}
+
+#[test]
+fn what_holds_no_readable_print_is_refused_with_a_hint() {
+    let mut sheet = Sheet::new();
+    for line in ["Masses for Various Needs", "For the Church", "For the Pope", "For the Bishop"] {
+        sheet.put(100.0, line);
+        sheet.down();
+    }
+    let print = sheet.picture();
+    let (width, height) = (print.width() / 8, print.height() / 8);
+    let cases = [
+        ("blank", RgbImage::from_pixel(800, 800, image::Rgb([210; 3]))),
+        ("far", imageops::resize(&print, width, height, imageops::FilterType::Triangle)),
+        ("blurred", imageops::blur(&print, 12.0)),
+    ];
+    for (name, image) in cases {
+        let photo = Photo { name: name.into(), image };
+        let read = find(&photo.image).and_then(|print| read(&photo, &print));
+        let Err(error) = read else { panic!("{name} is read: {read:?}") };
+        let said = error.to_string();
+        let why = ["no lines of print", "too small", "blurred or dark"];
+        assert!(said.contains(name) && why.iter().any(|w| said.contains(w)), "{said}");
+        assert!(error.hint().is_some(), "{said}");
+    }
 }
 
 /// Titles, without a leader's first dot where that was read with them, and pages.
