@@ -167,7 +167,10 @@ fn steps_are_shown_as_pictures_and_as_text() {
         assert_eq!(picture.height(), 420, "{name}");
     }
     let told = std::fs::read_to_string(sacristy.path("steps/0.jpg-read.txt")).unwrap();
-    assert!(told.lines().any(|line| line.contains("Title 0.") || line.contains("Label 0.")), "{told}");
+    assert!(
+        told.lines().any(|line| line.contains("Title 0.") || line.contains("Label 0.")),
+        "{told}"
+    );
 }
 
 /// The util-linux program `script` gives the command a terminal of its own.

@@ -238,12 +238,8 @@ const MIDDLE: f32 = 0.24;
 fn photographed(sheet: &RgbImage, size: [u32; 2], way: impl Fn(Point) -> Point) -> RgbImage {
     RgbImage::from_fn(size[0], size[1], |x, y| {
         let at = way(Point { x: x as f32 + 0.5, y: y as f32 + 0.5 });
-        imageops::sample_bilinear(
-            sheet,
-            at.x / sheet.width() as f32,
-            at.y / sheet.height() as f32,
-        )
-        .unwrap_or(image::Rgb([70, 55, 45]))
+        imageops::sample_bilinear(sheet, at.x / sheet.width() as f32, at.y / sheet.height() as f32)
+            .unwrap_or(image::Rgb([70, 55, 45]))
     })
 }
 
@@ -372,7 +368,8 @@ fn a_line_is_cut_out_level_however_it_runs() {
 
 /// Share of the ink in each row of a crop.
 fn ink_by_rows(crop: &RgbImage) -> Vec<f32> {
-    let ink = |row: u32| (0..crop.width()).map(|x| 255.0 - f32::from(crop.get_pixel(x, row)[0])).sum();
+    let ink =
+        |row: u32| (0..crop.width()).map(|x| 255.0 - f32::from(crop.get_pixel(x, row)[0])).sum();
     let rows: Vec<f32> = (0..crop.height()).map(ink).collect();
     let all: f32 = rows.iter().sum();
     rows.into_iter().map(|r| r / all).collect()

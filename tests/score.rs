@@ -213,9 +213,12 @@ pub fn judge(rows: &[Row], truth: &[Printed]) -> Vec<Judged> {
 /// page that was read counts for one entry only.
 fn pairing(rows: &[Row], truth: &[Printed]) -> (usize, usize) {
     let page = |r: &Row| r.page.as_deref().map(fold_page);
-    let read: Vec<(String, Option<String>)> = rows.iter().map(|r| (fold_title(&r.title), page(r))).collect();
+    let read: Vec<(String, Option<String>)> =
+        rows.iter().map(|r| (fold_title(&r.title), page(r))).collect();
     let mut left: Vec<String> = read.iter().filter_map(|r| r.1.clone()).collect();
-    let mut take = |page: &String| left.iter().position(|p| p == page).map(|at| left.swap_remove(at)).is_some();
+    let mut take = |page: &String| {
+        left.iter().position(|p| p == page).map(|at| left.swap_remove(at)).is_some()
+    };
     let printed: Vec<(String, String)> = truth
         .iter()
         .filter_map(|t| Some((fold_title(&t.title), fold_page(t.page.as_deref()?))))
@@ -246,7 +249,11 @@ fn pairing(rows: &[Row], truth: &[Printed]) -> (usize, usize) {
 
 /// Does `work` on each of `tasks`, on as many threads at once. They are threads of their own and not of a pool: the
 /// networks have their own pools, and a pool's thread that waits for another pool begins the next task of its own.
-pub fn on_threads<T: Sync, R: Send>(tasks: &[T], threads: usize, work: impl Fn(&T) -> R + Sync) -> Vec<R> {
+pub fn on_threads<T: Sync, R: Send>(
+    tasks: &[T],
+    threads: usize,
+    work: impl Fn(&T) -> R + Sync,
+) -> Vec<R> {
     let results: Vec<Mutex<Option<R>>> = tasks.iter().map(|_| Mutex::new(None)).collect();
     let next = AtomicUsize::new(0);
     let one_after_another = || {

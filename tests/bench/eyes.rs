@@ -69,7 +69,8 @@ fn labels(picture: &RgbImage, row: &Printed, boxes: &Boxes, eyes: &mut Eyes) {
     let read: Vec<String> =
         boxes.label.iter().filter_map(|quad| label(&read(picture, quad))).collect();
     eyes.labels += 1;
-    eyes.exact += usize::from(super::score::fold_page(&read.join(", ")) == super::score::fold_page(page));
+    eyes.exact +=
+        usize::from(super::score::fold_page(&read.join(", ")) == super::score::fold_page(page));
 }
 
 /// What stands in a box, by the likeliest character at each step.

@@ -16,7 +16,6 @@
 
 #![allow(clippy::unwrap_used, clippy::panic, clippy::print_stdout, clippy::print_stderr)]
 
-#[path = "eyes.rs"]
 mod eyes;
 #[path = "../score.rs"]
 mod score;
