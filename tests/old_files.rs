@@ -5,7 +5,7 @@
 use serde_json::Value;
 use std::fmt::Debug;
 use std::path::{Path, PathBuf};
-use vitta::book::{Book, DigitConfusions, Outline};
+use vitta::book::{Book, DigitConfusions, Outline, PrintedTitles};
 use vitta::calendar::{Calendar, Layer};
 use vitta::format::{self, Format};
 use vitta::order::{Formularies, ServiceOrder};
@@ -61,6 +61,7 @@ fn version_1_of_each_format_is_read() {
         ("book", reads::<Book> as Reads),
         ("calendar", reads::<Layer>),
         ("outline", reads::<Outline>),
+        ("titles", reads::<PrintedTitles>),
         ("digit-confusions", reads::<DigitConfusions>),
         ("formularies", reads::<Formularies>),
         ("service-order", reads::<ServiceOrder>),
