@@ -2,6 +2,7 @@
 
 mod calibration;
 mod command;
+mod evidence;
 mod limit;
 mod misreadings;
 mod own;
@@ -11,5 +12,6 @@ mod score;
 mod simulate;
 mod unseen;
 mod vallombra;
+mod whole_lists;
 mod words;
 mod year;
