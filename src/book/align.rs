@@ -1,7 +1,7 @@
 //! Which place a printed row names: likeness of titles first, then the best match of a whole list.
 //!
-//! A list in page order is matched by dynamic programming: going on in the order of the book is
-//! cheap, leaping elsewhere dear. An alphabetical index has no order to go by; its rows bid for places
+//! A list in page order is matched by forward and backward sums: going on in the order of the book is
+//! likely, the more so the better the pages between two rows fit, leaping elsewhere is not. An alphabetical index has no order to go by; its rows bid for places
 //! in an auction (Bertsekas, "The auction algorithm", 1988), which settles on the best assignment.
 
 use super::words::{Word, alike, words};
@@ -39,13 +39,13 @@ pub struct Candidate {
 /// Titles less alike than this are no candidates. By trial on lists with reading errors.
 const LEAST_LIKENESS: f64 = 0.5;
 /// Log odds for each step of likeness above [`EVEN`].
-const SLOPE: f64 = 8.0;
+const SLOPE: f64 = 12.0;
 /// Likeness at which a row means the place or none with equal odds.
 const EVEN: f64 = 0.62;
 /// Log odds for a title printed in full, word for word: the heading itself, not one of the texts under it
 /// that share its words. A title made from the place's own counts half: "The Most Holy Trinity" is the Mass before
 /// it is "Preface of the Most Holy Trinity".
-const IN_FULL: f64 = 1.0;
+const IN_FULL: f64 = 1.5;
 /// Most candidates a row keeps: a bare "Monday" fits some fifty places.
 const MOST_CANDIDATES: usize = 100;
 
@@ -226,83 +226,173 @@ impl Catalogue {
     }
 }
 
-/// Cost of leaping to another part of the book.
-const LEAP: f64 = 4.0;
-/// Cost of naming the same place again.
+/// Log odds against leaping to another part of the book; by trial.
+const LEAP: f64 = 6.0;
+/// Against leaping in a list of prefaces: those of single days stand anywhere among the others.
+const LEAP_TO_PREFACE: f64 = 1.0;
+/// Against going back by one text; further back costs more, up to a leap.
+const BACK: f64 = 3.0;
+/// Against naming the same place again.
 const AGAIN: f64 = 1.5;
-/// Part of the leap's cost at the start of another photograph.
-const NEW_PHOTO: f64 = 0.4;
-/// States carried from row to row.
-const MOST_STATES: usize = 120;
+/// Against a row that names nothing known, in a list whose rows nearly all do.
+const UNKNOWN: f64 = 0.5;
+/// States carried from row to row are at least this likely beside the likeliest.
+const FAINT: f64 = 1e-9;
 
-struct Trail {
+/// A list in the order of its pages.
+pub struct InOrder<'a> {
+    /// What each row may mean.
+    pub candidates: &'a [Vec<Candidate>],
+    /// The page of each row, where one was read.
+    pub pages: &'a [Option<f64>],
+    /// For each target the pages before it, as far as an outline tells.
+    pub before: &'a [f64],
+    /// It lists prefaces.
+    pub prefaces: bool,
+}
+
+/// A row's place.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Match {
+    /// Index of the target.
+    pub target: usize,
+    /// Likeness of the titles, 0–1.
+    pub likeness: f64,
+    /// Probability, 0–1, that the row means it, as far as titles and order tell.
+    pub probability: f64,
+}
+
+/// Where a list has got to: the target matched last, none yet, and the page of its row.
+#[derive(Debug, Clone, Copy, Default)]
+struct State {
     target: Option<usize>,
-    before: Option<usize>,
+    page: Option<f64>,
 }
 
-/// Matches a list in page order; `new_photo` tells at which rows another photograph starts.
-pub fn match_in_order(candidates: &[Vec<Candidate>], new_photo: &[bool]) -> Vec<Option<usize>> {
-    let mut trails: Vec<Trail> = Vec::new();
-    // Best score of having last matched a target, with the trail that led there.
-    let mut states: Vec<(Option<usize>, f64, Option<usize>)> = vec![(None, 0.0, None)];
-    for (row, found) in candidates.iter().enumerate() {
-        let leap = if new_photo.get(row) == Some(&true) { LEAP * NEW_PHOTO } else { LEAP };
-        let mut next: HashMap<Option<usize>, (f64, Option<usize>, Option<usize>)> = HashMap::new();
-        for candidate in found {
-            let arrivals = states.iter().map(|(last, score, trail)| {
-                (score + candidate.score - going_on(*last, candidate.target, leap), *trail)
-            });
-            if let Some((score, trail)) = arrivals.max_by(|a, b| a.0.total_cmp(&b.0)) {
-                next.insert(Some(candidate.target), (score, Some(candidate.target), trail));
-            }
+/// States with their likelihoods.
+type States = Vec<(State, f64)>;
+
+impl InOrder<'_> {
+    /// For every row the likeliest target over all ways to match the list, by forward and backward sums
+    /// (Rabiner, "A Tutorial on Hidden Markov Models", 1989, section III).
+    pub fn matched(&self) -> Vec<Option<Match>> {
+        let mut forward: Vec<States> = vec![vec![(State::default(), 1.0)]];
+        for row in 0..self.candidates.len() {
+            forward.push(self.advance(&forward[row], row));
         }
-        for (last, score, trail) in &states {
-            let better = next.get(last).is_none_or(|known| known.0 < *score);
-            if better {
-                next.insert(*last, (*score, None, *trail));
-            }
+        let mut later: HashMap<Option<usize>, f64> =
+            forward.last().into_iter().flatten().map(|s| (s.0.target, 1.0)).collect();
+        let mut matched = vec![None; self.candidates.len()];
+        for row in (0..self.candidates.len()).rev() {
+            matched[row] = self.likeliest(&forward[row], row, &later);
+            later = self.retreat(&forward[row], row, &later);
         }
-        let mut ranked: Vec<_> = next.into_iter().collect();
-        ranked.sort_by(|a, b| b.1.0.total_cmp(&a.1.0).then(a.0.cmp(&b.0)));
-        ranked.truncate(MOST_STATES);
-        states = ranked
-            .into_iter()
-            .map(|(last, (score, target, before))| {
-                trails.push(Trail { target, before });
-                (last, score, Some(trails.len() - 1))
-            })
+        matched
+    }
+
+    /// The states after one more row: it means one of its candidates, or nothing known.
+    fn advance(&self, before: &States, row: usize) -> States {
+        let unknown = (-UNKNOWN).exp();
+        let mut next: HashMap<Option<usize>, (State, f64)> =
+            before.iter().map(|(s, p)| (s.target, (*s, p * unknown))).collect();
+        for candidate in &self.candidates[row] {
+            let reached = self.arrival(before, candidate, row);
+            let state = State { target: Some(candidate.target), page: self.pages[row] };
+            let known = next.entry(state.target).or_insert((state, 0.0));
+            // A state keeps the page it was more likely reached with.
+            let page = if reached > known.1 { state.page } else { known.0.page };
+            *known = (State { page, ..state }, known.1 + reached);
+        }
+        let most = next.values().map(|s| s.1).fold(f64::MIN_POSITIVE, f64::max);
+        let mut next: States = next.into_values().filter(|s| s.1 > FAINT * most).collect();
+        next.iter_mut().for_each(|s| s.1 /= most);
+        next.sort_by_key(|s| s.0.target);
+        next
+    }
+
+    fn arrival(&self, before: &States, candidate: &Candidate, row: usize) -> f64 {
+        let from = before.iter().map(|(s, p)| p * self.going_on(s, candidate.target, row));
+        from.sum::<f64>() * candidate.score.exp()
+    }
+
+    /// How well the later rows are explained from each state before a row.
+    fn retreat(
+        &self,
+        before: &States,
+        row: usize,
+        later: &HashMap<Option<usize>, f64>,
+    ) -> HashMap<Option<usize>, f64> {
+        let of = |target: Option<usize>| later.get(&target).copied().unwrap_or(0.0);
+        let weighed: Vec<(usize, f64)> = self.candidates[row]
+            .iter()
+            .map(|c| (c.target, c.score.exp() * of(Some(c.target))))
             .collect();
+        let unknown = (-UNKNOWN).exp();
+        let mut back: HashMap<Option<usize>, f64> = HashMap::with_capacity(before.len());
+        for (state, _) in before {
+            let on: f64 = weighed.iter().map(|(t, p)| p * self.going_on(state, *t, row)).sum();
+            back.insert(state.target, on + unknown * of(state.target));
+        }
+        let most = back.values().copied().fold(f64::MIN_POSITIVE, f64::max);
+        back.values_mut().for_each(|p| *p /= most);
+        back
     }
-    walk_back(&trails, states.first().and_then(|s| s.2), candidates.len())
-}
 
-fn going_on(last: Option<usize>, target: usize, leap: f64) -> f64 {
-    match last {
-        None => 0.0,
-        Some(last) if last == target => AGAIN,
-        // Lists skip places, the general contents hundreds: each doubling costs the same.
-        Some(last) if last < target => (0.3 * ((target - last) as f64).ln()).min(leap),
-        Some(_) => leap,
+    /// The likeliest target of a row, unless it more likely means nothing known.
+    fn likeliest(
+        &self,
+        before: &States,
+        row: usize,
+        later: &HashMap<Option<usize>, f64>,
+    ) -> Option<Match> {
+        let of = |target: Option<usize>| later.get(&target).copied().unwrap_or(0.0);
+        let none: f64 =
+            before.iter().map(|(s, p)| p * of(s.target)).sum::<f64>() * (-UNKNOWN).exp();
+        let found = &self.candidates[row];
+        let each: Vec<f64> =
+            found.iter().map(|c| self.arrival(before, c, row) * of(Some(c.target))).collect();
+        let all = none + each.iter().sum::<f64>();
+        let best = found.iter().zip(&each).max_by(|a, b| a.1.total_cmp(b.1))?;
+        let chosen = *best.1 > none && all > 0.0;
+        chosen.then(|| Match {
+            target: best.0.target,
+            likeness: best.0.likeness,
+            probability: best.1 / all,
+        })
     }
-}
 
-fn walk_back(trails: &[Trail], end: Option<usize>, rows: usize) -> Vec<Option<usize>> {
-    let mut matched = Vec::with_capacity(rows);
-    let mut at = end;
-    while let Some(trail) = at.and_then(|i| trails.get(i)) {
-        matched.push(trail.target);
-        at = trail.before;
+    /// Weight of going on from the place matched last to `target`, whose row names another page: lists skip
+    /// places, the general contents hundreds, and as many pages.
+    fn going_on(&self, state: &State, target: usize, row: usize) -> f64 {
+        let leap = if self.prefaces { LEAP_TO_PREFACE } else { LEAP };
+        let Some(last) = state.target else { return 1.0 };
+        let against = match target.abs_diff(last) {
+            0 => AGAIN,
+            back if target < last => BACK + 0.3 * (back as f64).ln(),
+            skipped => {
+                0.9 * (skipped as f64).ln() + self.strain(last, target, state.page, self.pages[row])
+            }
+        };
+        (-against.min(leap)).exp()
     }
-    matched.reverse();
-    matched.resize(rows, None);
-    matched
+
+    /// How far the pages between two rows are from what the outline expects, in parts of it.
+    fn strain(&self, last: usize, target: usize, from: Option<f64>, to: Option<f64>) -> f64 {
+        let before = |target: usize| self.before.get(target).copied();
+        let (Some(from), Some(to), Some(a), Some(b)) = (from, to, before(last), before(target))
+        else {
+            return 0.0;
+        };
+        let expected = b - a;
+        (to - from - expected).abs() / (1.0 + 0.5 * expected.abs())
+    }
 }
 
 /// Bids rise by at least this, so the assignment is within a row's worth of it of the best.
 const LEAST_RISE: f64 = 0.01;
 
 /// Matches an index: each place goes to the row that gains most by it, rows without gain stay out.
-pub fn match_any_order(candidates: &[Vec<Candidate>]) -> Vec<Option<usize>> {
+pub fn match_any_order(candidates: &[Vec<Candidate>]) -> Vec<Option<Match>> {
     let mut prices: HashMap<usize, f64> = HashMap::new();
     let mut holder: HashMap<usize, usize> = HashMap::new();
     let mut matched = vec![None; candidates.len()];
@@ -331,7 +421,16 @@ pub fn match_any_order(candidates: &[Vec<Candidate>]) -> Vec<Option<usize>> {
             waiting.push_back(outbid);
         }
     }
-    matched
+    let matches = matched.into_iter().zip(candidates);
+    matches.map(|(target, found)| bidders_share(target?, found)).collect()
+}
+
+/// How likely the row means the target it won, among all it may mean.
+fn bidders_share(target: usize, found: &[Candidate]) -> Option<Match> {
+    let all: f64 = found.iter().map(|c| c.score.exp()).sum::<f64>();
+    let won = found.iter().find(|c| c.target == target)?;
+    let probability = won.score.exp() / all;
+    Some(Match { target, likeness: won.likeness, probability })
 }
 
 #[cfg(test)]
@@ -357,6 +456,15 @@ mod tests {
         targets
     }
 
+    fn in_order(candidates: &[Vec<Candidate>]) -> Vec<Option<Match>> {
+        let pages = vec![None; candidates.len()];
+        InOrder { candidates, pages: &pages, before: &[], prefaces: false }.matched()
+    }
+
+    fn targets(matched: &[Option<Match>]) -> Vec<Option<usize>> {
+        matched.iter().map(|m| m.map(|m| m.target)).collect()
+    }
+
     fn line(title: &str) -> Line {
         Line { title: title.into(), headings: vec![] }
     }
@@ -367,16 +475,16 @@ mod tests {
         let rows =
             ["First Sunday of Lent", "Monday", "Tuesday", "Second Sunday", "Monday", "Tue5day"];
         let candidates = catalogue.candidates(&rows.map(line));
-        let matched = match_in_order(&candidates, &[]);
-        assert_eq!(matched, [0, 1, 2, 4, 5, 6].map(Some));
+        let matched = in_order(&candidates);
+        assert_eq!(targets(&matched), [0, 1, 2, 4, 5, 6].map(Some));
     }
 
     #[test]
     fn a_strange_row_stays_out() {
         let catalogue = Catalogue::new(&weeks());
         let rows = ["First Sunday of Lent", "Harvest Supper Songs", "Second Sunday of Lent"];
-        let matched = match_in_order(&catalogue.candidates(&rows.map(line)), &[]);
-        assert_eq!(matched, [Some(0), None, Some(4)]);
+        let matched = in_order(&catalogue.candidates(&rows.map(line)));
+        assert_eq!(targets(&matched), [Some(0), None, Some(4)]);
     }
 
     #[test]
@@ -401,6 +509,6 @@ mod tests {
                 best = best.max(worth(&choice));
             }
         }
-        assert!(best - worth(&match_any_order(&table)) < 4.0 * LEAST_RISE + 1e-9);
+        assert!(best - worth(&targets(&match_any_order(&table))) < 4.0 * LEAST_RISE + 1e-9);
     }
 }

@@ -1,36 +1,33 @@
-//! The order of a book's places: the outline's, with whole sections moved to where the pages say they
-//! are.
+//! The order of this book: clear prints stand where they say, whatever the outline expects; what nobody read
+//! stands where the outline has it among those.
 //!
-//! Sections are compared by the median of the pages read in them. The heaviest increasing sequence of
-//! sections stays; a section outside it moves if two readings or the printed order of its list agree,
-//! so that one misread number moves nothing.
+//! An outline is a prior, so it places what is unread behind the text that should come before it. A text
+//! read clearly, whose list goes on with it or which another list names too, stands on its own page, be it
+//! a section, a season or one preface. A reading that fits neither its list nor the outline moves nothing.
 
-use super::{Book, Entry, Kind, Label, Said};
+use super::claim::Claim;
+use super::label::Label;
+use super::lists::Lists;
+use super::{Book, Entry};
+use crate::ascent;
 use crate::place::Place;
 use std::collections::HashMap;
 
-/// Levels whose blocks may stand elsewhere than the outline says: sections, then their parts.
-const MOVABLE_LEVELS: [u8; 2] = [1, 2];
+/// Where an entry stands: a page, the outline's rank of the entry that gave it, its own rank.
+type Key = (Option<Label>, usize, usize);
+
+/// Levels that hold texts under them; deeper headings are texts themselves.
+const DEEPEST_SECTION: u8 = 3;
 
 impl Book {
-    /// Puts the entries in the order of the book.
-    pub(super) fn arrange(&mut self) {
-        self.canonical_order();
-        for level in MOVABLE_LEVELS {
-            let entries = std::mem::take(&mut self.entries);
-            self.entries = move_blocks(entries, level);
-        }
-    }
-
-    /// The outline's order; the book's own places after those they follow in a list.
-    fn canonical_order(&mut self) {
+    /// Puts the entries in the outline's order, the book's own places after those they follow.
+    pub(super) fn in_outline_order(&mut self) {
         let outline = self.outlined();
         let ranks: HashMap<&Place, usize> = outline
             .map(|o| o.places.iter().enumerate().map(|(i, p)| (&p.place, i)).collect())
             .unwrap_or_default();
         let entries = std::mem::take(&mut self.entries);
-        let mut ranked: Vec<(usize, Entry)> = Vec::new();
-        let mut own = Vec::new();
+        let (mut ranked, mut own) = (Vec::new(), Vec::new());
         for entry in entries {
             match ranks.get(&entry.place) {
                 Some(rank) => ranked.push((*rank, entry)),
@@ -41,137 +38,109 @@ impl Book {
         let mut ordered: Vec<Entry> = ranked.into_iter().map(|r| r.1).collect();
         for entry in own {
             let follows = |e: &Entry| Some(&e.place) == entry.after.as_ref();
-            let followed = ordered.iter().position(follows);
-            let at = followed.map_or_else(|| by_page(&ordered, &entry), |i| i + 1);
-            ordered.insert(at.min(ordered.len()), entry);
+            let at = ordered.iter().position(follows).map_or(ordered.len(), |i| i + 1);
+            ordered.insert(at, entry);
         }
         self.entries = ordered;
     }
-}
 
-/// Where an entry without a printed neighbour goes: before the first that was read on a later page.
-fn by_page(ordered: &[Entry], entry: &Entry) -> usize {
-    let Some(page) = read_label(entry) else { return ordered.len() };
-    let later = |e: &Entry| read_label(e).is_some_and(|l| l > page);
-    ordered.iter().position(later).unwrap_or(ordered.len())
-}
-
-/// The likeliest label of an entry before anything is inferred.
-fn read_label(entry: &Entry) -> Option<Label> {
-    if let Some(Said::Page(page)) = &entry.said {
-        return Label::parse(page);
-    }
-    entry.evidence.iter().find_map(|e| Label::parse(e.label()?))
-}
-
-struct Block {
-    entries: Vec<Entry>,
-    median: Option<Label>,
-    readings: usize,
-    /// A list names it between pages that frame its own, or a person named a page in it.
-    vouched: bool,
-}
-
-fn move_blocks(entries: Vec<Entry>, level: u8) -> Vec<Entry> {
-    let listed = in_list_order(&entries);
-    let mut done = Vec::new();
-    let mut siblings: Vec<Vec<Entry>> = Vec::new();
-    for entry in entries {
-        if entry.level < level {
-            done.extend(sorted(std::mem::take(&mut siblings), &listed));
-            done.push(entry);
-        } else if entry.level == level || siblings.is_empty() {
-            siblings.push(vec![entry]);
-        } else if let Some(block) = siblings.last_mut() {
-            block.push(entry);
-        }
-    }
-    done.extend(sorted(siblings, &listed));
-    done
-}
-
-impl Block {
-    fn of(entries: Vec<Entry>, listed: &[Listed]) -> Self {
-        let mut labels: Vec<Label> = entries.iter().filter_map(read_label).collect();
-        labels.sort();
-        let vouched = |e: &Entry| {
-            matches!(e.said, Some(Said::Page(_)))
-                || e.evidence.iter().any(|r| r.kind == Kind::List && framed(listed, r.step, r.row))
-        };
-        Block {
-            median: labels.get(labels.len() / 2).cloned(),
-            readings: labels.len(),
-            vouched: labels.len() == 1 && entries.iter().any(vouched),
-            entries,
-        }
-    }
-}
-
-/// A list row: the step that read it, its number there, its label.
-type Listed = (usize, usize, Label);
-
-/// All list rows in printed order.
-fn in_list_order(entries: &[Entry]) -> Vec<Listed> {
-    let readings = entries.iter().flat_map(|e| &e.evidence).filter(|r| r.kind == Kind::List);
-    let mut listed: Vec<_> =
-        readings.filter_map(|r| Some((r.step, r.row, Label::parse(r.label()?)?))).collect();
-    listed.sort();
-    listed
-}
-
-/// Whether the two rows above and the two below frame the row's page.
-fn framed(listed: &[Listed], step: usize, row: usize) -> bool {
-    let Ok(at) = listed.binary_search_by_key(&(step, row), |l| (l.0, l.1)) else { return false };
-    let around = |i: usize| listed.get(i).filter(|l| l.0 == step).map(|l| &l.2);
-    let here = around(at);
-    let above = [at.checked_sub(1), at.checked_sub(2)].map(|i| i.and_then(around));
-    let below = [around(at + 1), around(at + 2)];
-    let rises = above.iter().flatten().all(|l| Some(*l) <= here)
-        && below.iter().flatten().all(|l| Some(*l) >= here);
-    rises && above.iter().chain(&below).flatten().count() >= 2
-}
-
-/// Blocks in the order of their pages; blocks nobody read follow the one before them.
-fn sorted(blocks: Vec<Vec<Entry>>, listed: &[Listed]) -> Vec<Entry> {
-    let blocks: Vec<Block> = blocks.into_iter().map(|b| Block::of(b, listed)).collect();
-    let keep = heaviest_rise(&blocks);
-    let mut groups: Vec<(Option<Label>, Vec<Entry>)> = Vec::new();
-    let mut movers: Vec<(Label, Vec<Entry>)> = Vec::new();
-    for (block, stays) in blocks.into_iter().zip(keep) {
-        match block.median {
-            Some(median) if !stays && (block.readings > 1 || block.vouched) => {
-                movers.push((median, block.entries));
+    /// Puts the entries, which are in the outline's order, in the order of this book; returns what their
+    /// readings say, in the same order.
+    pub(super) fn arrange(&mut self, lists: &Lists) -> Vec<Option<Claim>> {
+        let mut claims: Vec<Option<Claim>> = self.entries.iter().map(|e| e.claim(lists)).collect();
+        let anchors = anchors(&self.entries, &claims);
+        for (claim, anchor) in claims.iter_mut().zip(&anchors) {
+            if let Some(claim) = claim {
+                claim.stands = anchor.is_some();
             }
-            Some(median) if stays => groups.push((Some(median), block.entries)),
-            _ => match groups.last_mut() {
-                Some(group) => group.1.extend(block.entries),
-                None => groups.push((None, block.entries)),
-            },
         }
+        let keys = keys(&self.entries, &anchors);
+        let entries = std::mem::take(&mut self.entries);
+        let mut ordered: Vec<(Key, (Entry, Option<Claim>))> =
+            keys.into_iter().zip(entries.into_iter().zip(claims)).collect();
+        ordered.sort_by(|a, b| a.0.cmp(&b.0));
+        let (entries, claims) = ordered.into_iter().map(|o| o.1).unzip();
+        self.entries = entries;
+        claims
     }
-    for (median, entries) in movers {
-        let later = |g: &(Option<Label>, _)| g.0.as_ref().is_some_and(|l| *l > median);
-        let at = groups.iter().position(later).unwrap_or(groups.len());
-        groups.insert(at, (Some(median), entries));
-    }
-    groups.into_iter().flat_map(|g| g.1).collect()
 }
 
-/// Which blocks belong to the increasing sequence of medians with the most readings.
-fn heaviest_rise(blocks: &[Block]) -> Vec<bool> {
-    let mut best: Vec<(usize, Option<usize>)> = Vec::new();
-    for (i, block) in blocks.iter().enumerate() {
-        let before = (0..i)
-            .filter(|&j| blocks[j].median.is_some() && blocks[j].median <= block.median)
-            .max_by_key(|&j| best[j].0);
-        let weight = if block.median.is_some() { block.readings.min(20) } else { 0 };
-        best.push((weight + before.map_or(0, |j| best[j].0), before));
+/// The page each entry surely stands on.
+fn anchors(entries: &[Entry], claims: &[Option<Claim>]) -> Vec<Option<Label>> {
+    let clear = |c: &&Claim| c.clear && !c.disputed;
+    let mut anchors: Vec<Option<Label>> = claims
+        .iter()
+        .map(|c| c.as_ref().filter(clear).filter(|c| c.vouched).map(|c| c.label.clone()))
+        .collect();
+    // What no list vouches for stands if the outline's neighbours frame it.
+    let known: Vec<usize> = (0..entries.len()).filter(|i| anchors[*i].is_some()).collect();
+    for (index, claim) in claims.iter().enumerate() {
+        let Some(claim) = claim.as_ref().filter(clear).filter(|c| !c.vouched) else { continue };
+        let at = known.partition_point(|k| *k < index);
+        let before = at.checked_sub(1).and_then(|i| anchors[known[i]].clone());
+        let after = known.get(at).and_then(|i| anchors[*i].clone());
+        let framed =
+            before.is_none_or(|b| b <= claim.label) && after.is_none_or(|a| claim.label <= a);
+        if framed {
+            anchors[index] = Some(claim.label.clone());
+        }
     }
-    let mut keep = vec![false; blocks.len()];
-    let mut at = (0..blocks.len()).max_by_key(|&i| best[i].0);
-    while let Some(i) = at {
-        keep[i] = blocks[i].median.is_some();
-        at = best[i].1;
+    anchors
+}
+
+/// Where each entry stands: on its own page, before the first text read under it, or behind the text before.
+fn keys(entries: &[Entry], anchors: &[Option<Label>]) -> Vec<Key> {
+    let strays = strays(entries, anchors);
+    let mut lead: (Option<Label>, usize) = (None, 0);
+    let mut keys: Vec<Key> = Vec::with_capacity(entries.len());
+    for (index, stray) in strays.iter().enumerate() {
+        let (label, rank) = match &anchors[index] {
+            Some(label) => (Some(label.clone()), index),
+            None => first_under(entries, anchors, &strays, index).unwrap_or_else(|| lead.clone()),
+        };
+        if !stray {
+            lead = (label.clone(), rank);
+        }
+        keys.push((label, rank, index));
     }
-    keep
+    keys
+}
+
+/// The first entry under a heading that was read: the heading stands before it.
+fn first_under(
+    entries: &[Entry],
+    anchors: &[Option<Label>],
+    strays: &[bool],
+    index: usize,
+) -> Option<(Option<Label>, usize)> {
+    let level = entries[index].level;
+    if level > DEEPEST_SECTION {
+        return None;
+    }
+    let under = (index + 1..entries.len()).take_while(|i| entries[*i].level > level);
+    let mut read = under.filter(|i| !strays[*i] && anchors[*i].is_some());
+    read.next().map(|i| (anchors[i].clone(), i))
+}
+
+/// Texts that stand apart from where the outline has them: outside the longest rise of the texts under their
+/// heading. The next text is not looked for behind them.
+fn strays(entries: &[Entry], anchors: &[Option<Label>]) -> Vec<bool> {
+    let mut strays = vec![false; entries.len()];
+    let mut sections: HashMap<&str, Vec<usize>> = HashMap::new();
+    for (index, entry) in entries.iter().enumerate().filter(|e| anchors[e.0].is_some()) {
+        let path = entry.place.as_str();
+        // The months of the saints are one run, a season is one of its own.
+        let depth = usize::from(!entry.place.is_under("saints"));
+        let cut = path.match_indices('/').nth(depth).map_or(path.len(), |m| m.0);
+        sections.entry(&path[..cut]).or_default().push(index);
+    }
+    for members in sections.values() {
+        let labels: Vec<&Label> = members.iter().filter_map(|i| anchors[*i].as_ref()).collect();
+        let mut outside: Vec<bool> = vec![true; members.len()];
+        ascent::longest(&labels).into_iter().for_each(|i| outside[i] = false);
+        for (member, outside) in members.iter().zip(outside) {
+            strays[*member] = outside;
+        }
+    }
+    strays
 }

@@ -21,7 +21,7 @@ pub struct Pair {
 /// A page and how it is known.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Known {
-    /// Page label.
+    /// Page label, or the pages it lies among.
     pub page: String,
     /// How it is known.
     pub state: State,
@@ -31,7 +31,7 @@ pub struct Known {
 
 impl Known {
     fn of(entry: &Entry) -> Option<Self> {
-        let page = entry.page.clone()?;
+        let page = entry.shown_page()?;
         Some(Known { page, state: entry.state, probability: entry.probability })
     }
 }

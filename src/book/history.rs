@@ -7,6 +7,7 @@ use super::{Book, Evidence, Label, Said, State};
 use crate::Result;
 use crate::error::BookFault;
 use crate::place::Place;
+use crate::text::Reading;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
@@ -38,9 +39,23 @@ pub enum Change {
     Read {
         /// Their base names.
         photos: Vec<String>,
-        /// What earlier readings of the same photographs had given.
+        /// What earlier readings of the same photographs had given, where their rows were not kept.
         #[serde(default, skip_serializing_if = "Vec::is_empty")]
         replaced: Vec<Replaced>,
+        /// Earlier readings of the same photographs.
+        #[serde(default, skip_serializing_if = "Vec::is_empty")]
+        set_aside: Vec<Reading>,
+    },
+    /// A photograph was taken away.
+    Removed {
+        /// Its base name.
+        photo: String,
+        /// What it had given, where its rows were not kept.
+        #[serde(default, skip_serializing_if = "Vec::is_empty")]
+        replaced: Vec<Replaced>,
+        /// What was read on it.
+        #[serde(default, skip_serializing_if = "Vec::is_empty")]
+        set_aside: Vec<Reading>,
     },
     /// The map was brought from another parish's file; there is nothing before it to go back to.
     Brought {
@@ -90,9 +105,15 @@ impl Book {
         let step = self.history.pop_if(|s| !matches!(s.what, Change::Brought { .. }))?;
         match &step.what {
             Change::Brought { .. } => {}
-            Change::Read { replaced, .. } => {
-                self.put_back(replaced);
+            Change::Read { photos, replaced, set_aside } => {
+                self.forget_rows();
+                self.readings.retain(|r| !photos.contains(&r.file));
                 self.forget_readings(self.history.len());
+                self.put_back(replaced, set_aside);
+            }
+            Change::Removed { replaced, set_aside, .. } => {
+                self.forget_rows();
+                self.put_back(replaced, set_aside);
             }
             Change::Word { place, before, .. } => {
                 if let Some(entry) = self.entries.iter_mut().find(|e| e.place == *place) {
@@ -147,7 +168,7 @@ impl Book {
         self.entries.retain(|e| !gone.contains(&e.place));
     }
 
-    fn put_back(&mut self, replaced: &[Replaced]) {
+    fn put_back(&mut self, replaced: &[Replaced], set_aside: &[Reading]) {
         for old in replaced {
             if let Some(entry) = self.entries.iter_mut().find(|e| e.place == old.place) {
                 entry.evidence.push(old.evidence.clone());
@@ -155,6 +176,8 @@ impl Book {
                 entry.evidence.sort_by_key(|e| (e.step, e.row));
             }
         }
+        self.keep(set_aside);
+        self.match_rows();
     }
 
     /// How many entries a person should look at.

@@ -5,10 +5,11 @@
 //! share of wrong ones at one in a thousand (Newton et al., "Detecting differential gene expression",
 //! Biostatistics 5, 2004, section 3). `cargo bench --bench book` measures what comes of it.
 
-use super::channel::Emission;
+use super::claim::Claim;
 use super::fit::{OUTLINED, Run, Stop, UNKNOWN};
 use super::kinds::Kinds;
 use super::label::{Label, Numbering};
+use super::lists::Lists;
 use super::posterior::Posterior;
 use super::{Book, Entry, Evidence, Outline, Said, State};
 use crate::ascent;
@@ -18,11 +19,9 @@ const WRONG: f64 = 0.001;
 /// No entry less sure than this is called read, however sure the rest is. It leaves one in forty of the
 /// rows of simulated editions to look at.
 const LEAST_SURE: f64 = 0.99;
-/// Least probability of an entry called mended: the page differs from what the eye would find.
-const SURE_AGAINST_THE_READING: f64 = 0.995;
 /// A reading less surely of this place does not make its page read: garbled rows next to each other
 /// go wrong together, which the probability does not know.
-const MOST_MISPLACED: f64 = 0.1;
+const MOST_MISPLACED: f64 = 0.4;
 /// Mass an interval holds at least.
 const INTERVAL: f64 = 0.95;
 
@@ -43,33 +42,64 @@ impl Book {
         self.settle();
     }
 
-    /// Settles every entry and returns what is known of each page, by the order of the entries.
-    pub(super) fn settle(&mut self) -> Vec<Option<Posterior>> {
-        self.arrange();
-        let mut posteriors = vec![None; self.entries.len()];
+    /// Settles every entry.
+    pub(super) fn settle(&mut self) {
+        self.in_outline_order();
+        let lists = Lists::of(&self.entries);
+        let claims = self.arrange(&lists);
         let present = self.set_absent();
-        for section in self.sections(present) {
-            let solution = self.run(&section).settle();
-            let mut least = 0;
-            for (&index, posterior) in section.members.iter().zip(solution) {
-                if let Some(entry) = self.entries.get_mut(index) {
-                    least = entry.conclude(&posterior, section.numbering, least);
-                }
-                if let Some(slot) = posteriors.get_mut(index) {
-                    *slot = Some(posterior);
-                }
-            }
+        for section in self.sections(present, &claims) {
+            let solution = self.run(&section, &claims, &lists).settle();
+            self.conclude(&section, solution, &claims);
         }
-        self.grade();
+        self.grade(&claims, &lists);
         self.count_roman_pages();
-        self.note();
-        posteriors
+        self.note(&lists);
     }
 
-    /// Tells the read from the mended and the doubtful.
-    fn grade(&mut self) {
-        let mut sure: Vec<f64> =
-            self.entries.iter().filter(|e| e.is_as_read()).map(|e| e.probability).collect();
+    /// Writes down what the posteriors of a section say. Pages do not go back: what is clearly printed stands,
+    /// what is reckoned lies between.
+    fn conclude(&mut self, section: &Section, solution: Vec<Posterior>, claims: &[Option<Claim>]) {
+        let numbering = section.numbering;
+        let fixed: Vec<Option<i32>> = section
+            .members
+            .iter()
+            .map(|i| {
+                let claim = claims.get(*i)?.as_ref()?;
+                let fixed = claim.stands && claim.label.numbering == numbering;
+                fixed.then_some(claim.label.number as i32)
+            })
+            .collect();
+        let mut most = i32::MAX;
+        let mut bounds: Vec<i32> = fixed
+            .iter()
+            .rev()
+            .map(|page| {
+                most = page.map_or(most, |p| most.min(p));
+                most
+            })
+            .collect();
+        bounds.reverse();
+        let mut least = 0;
+        let members = section.members.iter().zip(solution).zip(fixed.into_iter().zip(bounds));
+        for ((&index, posterior), (fixed, most)) in members {
+            if let Some(entry) = self.entries.get_mut(index) {
+                least = entry.conclude(&posterior, numbering, fixed, (least, most.max(least)));
+            }
+        }
+    }
+
+    /// Tells the known from what a person must look at: of the entries whose page is as read, and whose
+    /// lists are believed and do not quarrel, the surest.
+    fn grade(&mut self, claims: &[Option<Claim>], lists: &Lists) {
+        let sound: Vec<bool> = self
+            .entries
+            .iter()
+            .zip(claims)
+            .map(|(e, c)| c.as_ref().is_some_and(|c| !c.disputed) && e.is_as_read(lists))
+            .collect();
+        let each = || self.entries.iter().zip(&sound);
+        let mut sure: Vec<f64> = each().filter(|e| *e.1).map(|e| e.0.probability).collect();
         sure.sort_by(|a, b| b.total_cmp(a));
         let (mut wrong, mut least) = (0.0, f64::INFINITY);
         for (count, probability) in sure.into_iter().enumerate() {
@@ -79,9 +109,10 @@ impl Book {
             }
             least = probability;
         }
-        for entry in self.entries.iter_mut().filter(|e| !e.evidence.is_empty()) {
-            if entry.said.is_none() {
-                entry.state = entry.judge(least);
+        for (entry, sound) in self.entries.iter_mut().zip(sound) {
+            if entry.said.is_none() && !entry.evidence.is_empty() {
+                let known = sound && entry.probability >= least;
+                entry.state = if known { State::Read } else { State::Doubtful };
             }
         }
     }
@@ -116,8 +147,8 @@ impl Book {
     }
 
     /// Divides the entries into front matter with roman numbers and the rest.
-    fn sections(&self, present: Vec<usize>) -> Vec<Section> {
-        let split = self.end_of_roman(&present);
+    fn sections(&self, present: Vec<usize>, claims: &[Option<Claim>]) -> Vec<Section> {
+        let split = self.end_of_roman(&present, claims);
         let (front, body) = present.split_at(split.min(present.len()));
         vec![
             Section { numbering: Numbering::Roman, members: front.to_vec() },
@@ -127,22 +158,22 @@ impl Book {
 
     /// How many of the present entries are numbered in roman: the cut with the fewest readings on the
     /// wrong side; of equal cuts the one at the weightiest heading.
-    fn end_of_roman(&self, present: &[usize]) -> usize {
-        let entries: Vec<&Entry> = present.iter().filter_map(|i| self.entries.get(*i)).collect();
-        let numbering = |e: &Entry| e.likeliest_label().map(|l| l.numbering);
-        if !entries.iter().any(|e| numbering(e) == Some(Numbering::Roman)) {
-            return self.unread_front(&entries);
+    fn end_of_roman(&self, present: &[usize], claims: &[Option<Claim>]) -> usize {
+        let read = |i: &usize| claims.get(*i)?.as_ref().map(|c| &c.label);
+        let numbering = |i: &usize| read(i).map(|l| l.numbering);
+        if !present.iter().any(|i| numbering(i) == Some(Numbering::Roman)) {
+            return self.unread_front(present, claims);
         }
-        let arabic = entries.iter().filter(|e| numbering(e) == Some(Numbering::Arabic)).count();
-        let mut wrong = entries.len() - arabic;
+        let arabic = present.iter().filter(|i| numbering(i) == Some(Numbering::Arabic)).count();
+        let mut wrong = present.len() - arabic;
         let mut best = (wrong, u8::MAX, 0);
-        for (i, entry) in entries.iter().enumerate() {
-            match numbering(entry) {
+        for (i, index) in present.iter().enumerate() {
+            match numbering(index) {
                 Some(Numbering::Roman) => wrong = wrong.saturating_sub(1),
                 Some(Numbering::Arabic) => wrong += 1,
                 None => {}
             }
-            let next = entries.get(i + 1).map_or(0, |e| e.level);
+            let next = present.get(i + 1).and_then(|i| self.entries.get(*i)).map_or(0, |e| e.level);
             if (wrong, next) <= (best.0, best.1) {
                 best = (wrong, next, i + 1);
             }
@@ -151,36 +182,37 @@ impl Book {
     }
 
     /// Nobody read the front matter: it has its own numbers if the body starts too early for it.
-    fn unread_front(&self, entries: &[&Entry]) -> usize {
+    fn unread_front(&self, present: &[usize], claims: &[Option<Claim>]) -> usize {
+        let entries: Vec<&Entry> = present.iter().filter_map(|i| self.entries.get(*i)).collect();
         let front = entries.iter().take_while(|e| e.place.is_under("front")).count();
-        let read = entries
-            .iter()
-            .enumerate()
-            .skip(front)
-            .find_map(|(i, e)| e.likeliest_label().map(|l| (i, f64::from(l.number))));
+        let page = |i: &usize| claims.get(*i)?.as_ref().map(|c| f64::from(c.label.number));
+        let read = present.iter().enumerate().skip(front).find_map(|(at, i)| Some((at, page(i)?)));
         let Some((index, page)) = read else { return front };
         let expected: f64 = entries.iter().take(index).map(|e| e.length).sum();
         if page < expected * 0.5 { front } else { 0 }
     }
 
     /// The entries of a section as a run of the path model.
-    fn run(&self, section: &Section) -> Run {
+    fn run(&self, section: &Section, claims: &[Option<Claim>], lists: &Lists) -> Run {
         let members = || section.members.iter().filter_map(|i| self.entries.get(*i));
-        let last = last_page(members(), section.numbering);
+        let claim = |i: &usize| claims.get(*i)?.as_ref();
+        let of_run = |l: &&Label| l.numbering == section.numbering;
+        let labels: Vec<Option<&Label>> =
+            section.members.iter().map(|i| claim(i).map(|c| &c.label).filter(of_run)).collect();
+        let last = last_page(members(), &labels);
         let span = f64::from(last);
         let (unit, looseness) = match &self.outline {
             Some(_) => (1.0, OUTLINED),
-            None => (average_length(members(), section.numbering), UNKNOWN),
+            None => (average_length(&labels), UNKNOWN),
         };
         let mut kinds = Kinds::default();
-        let labels: Vec<Option<Label>> = members().map(Entry::likeliest_label).collect();
         let stops = members()
             .zip(out_of_order(&labels))
             .map(|(entry, wild)| Stop {
                 length: entry.length * unit,
                 kind: kinds.of(kind_names(entry)),
                 section: self.outline.is_some() && entry.level == 1,
-                readings: entry.emissions(section.numbering, span),
+                readings: entry.emission(lists, section.numbering, span).into_iter().collect(),
                 wild,
             })
             .collect();
@@ -207,19 +239,17 @@ fn kind_names(entry: &Entry) -> [String; 3] {
 }
 
 /// Which labels lie outside the longest sequence that never goes back.
-fn out_of_order(labels: &[Option<Label>]) -> Vec<bool> {
+fn out_of_order(labels: &[Option<&Label>]) -> Vec<bool> {
     let (places, read): (Vec<usize>, Vec<&Label>) =
-        labels.iter().enumerate().filter_map(|(i, label)| Some((i, label.as_ref()?))).unzip();
+        labels.iter().enumerate().filter_map(|(i, label)| Some((i, (*label)?))).unzip();
     let mut wild: Vec<bool> = labels.iter().map(Option::is_some).collect();
     ascent::longest(&read).into_iter().for_each(|i| wild[places[i]] = false);
     wild
 }
 
 /// Pages from one entry to the next on the whole, where no outline says.
-fn average_length<'a>(entries: impl Iterator<Item = &'a Entry>, numbering: Numbering) -> f64 {
-    let labels = entries.filter_map(Entry::likeliest_label);
-    let mut pages: Vec<u32> =
-        labels.filter(|l| l.numbering == numbering).map(|l| l.number).collect();
+fn average_length(labels: &[Option<&Label>]) -> f64 {
+    let mut pages: Vec<u32> = labels.iter().flatten().map(|l| l.number).collect();
     pages.sort_unstable();
     // The outermost tenths may be misread.
     let (low, high) = (pages.len() / 10, (pages.len() * 9) / 10);
@@ -232,12 +262,11 @@ fn average_length<'a>(entries: impl Iterator<Item = &'a Entry>, numbering: Numbe
 
 /// A page safely after the last place: beyond nearly all labels read and what the outline expects
 /// after them.
-fn last_page<'a>(entries: impl Iterator<Item = &'a Entry>, numbering: Numbering) -> i32 {
+fn last_page<'a>(entries: impl Iterator<Item = &'a Entry>, read: &[Option<&Label>]) -> i32 {
     let mut labels = Vec::new();
     let mut expected = 0.0;
-    for entry in entries {
+    for (entry, label) in entries.zip(read) {
         expected += entry.length;
-        let label = entry.likeliest_label().filter(|l| l.numbering == numbering);
         if let Some(label) = label {
             labels.push((label.number, expected));
         }
@@ -250,71 +279,50 @@ fn last_page<'a>(entries: impl Iterator<Item = &'a Entry>, numbering: Numbering)
 }
 
 impl Entry {
-    /// The label a person said or the first reading gives.
-    pub(super) fn likeliest_label(&self) -> Option<Label> {
-        if let Some(Said::Page(page)) = &self.said {
-            return Label::parse(page);
-        }
-        self.evidence.iter().find_map(|e| Label::parse(e.label()?))
-    }
-
-    fn emissions(&self, numbering: Numbering, span: f64) -> Vec<Emission> {
-        match &self.said {
-            Some(Said::Page(page)) => {
-                let label = Label::parse(page).filter(|l| l.numbering == numbering);
-                label.map(|l| Emission::certain(l.number as i32)).into_iter().collect()
-            }
-            _ => self.evidence.iter().map(|e| e.emission(numbering, span)).collect(),
-        }
-    }
-
-    /// Writes down what the posterior says; returns the page, which no later entry may precede.
-    fn conclude(&mut self, posterior: &Posterior, numbering: Numbering, least: i32) -> i32 {
+    /// Writes down what the posterior says; returns the page, which no later entry may precede. A page that is
+    /// `fixed` is clearly printed; one that is not lies in `bounds`.
+    fn conclude(
+        &mut self,
+        posterior: &Posterior,
+        numbering: Numbering,
+        fixed: Option<i32>,
+        bounds: (i32, i32),
+    ) -> i32 {
+        self.reckoned = None;
         if let Some(Said::Page(page)) = &self.said {
             self.page = Some(page.clone());
             self.state = State::Confirmed;
             self.probability = 1.0;
             self.interval = None;
-            return Label::parse(page).map_or(least, |l| least.max(l.number as i32));
+            return Label::parse(page).map_or(bounds.0, |l| bounds.0.max(l.number as i32));
         }
         let middle = posterior.quantile(0.5);
         let (mode, mass) = posterior.mode();
         // Medians of monotone paths are monotone themselves; a likeliest page is taken instead where
         // it keeps that.
-        let page = if mass > 0.5 || (self.is_observed() && mode >= least && mode <= middle) {
-            mode
-        } else {
-            middle.max(least)
-        };
+        let likeliest = mass > 0.5 || (self.is_observed() && mode >= bounds.0 && mode <= middle);
+        let model = if likeliest { mode } else { middle };
+        let page = fixed.unwrap_or(model.clamp(bounds.0, bounds.1));
+        let text = |n: i32| Label::page(numbering, n).map_or(String::new(), |l| l.to_string());
         self.probability = posterior.at(page);
         self.page = Label::page(numbering, page).map(|l| self.with_insert(&l).to_string());
+        if model != page && posterior.at(model) > self.probability {
+            self.reckoned = Some(text(model));
+        }
         let ends = posterior.narrowest(INTERVAL);
         let ends = (ends.0.min(page), ends.1.max(page));
-        self.interval = (ends.0 < ends.1).then(|| {
-            let text = |n| Label::page(numbering, n).map_or(String::new(), |l| l.to_string());
-            (text(ends.0), text(ends.1))
-        });
+        self.interval = (ends.0 < ends.1).then(|| (text(ends.0), text(ends.1)));
         self.state = State::Estimated;
-        page
+        bounds.0.max(page)
     }
 
-    /// Whether a reading whose title is surely this place's gives the page the map gives.
-    fn is_as_read(&self) -> bool {
+    /// Whether a reading whose title is surely this place's, in a list that is believed, gives the page the
+    /// map gives.
+    fn is_as_read(&self, lists: &Lists) -> bool {
         let given = self.page.as_deref();
-        let agrees = |e: &Evidence| e.label() == given && e.misplaced <= MOST_MISPLACED;
+        let agrees =
+            |e: &Evidence| e.label() == given && e.misplaced <= MOST_MISPLACED && lists.believes(e);
         self.said.is_none() && self.evidence.iter().any(agrees)
-    }
-
-    /// The state of an entry with readings; `least` is the least probability of what is called read.
-    fn judge(&self, least: f64) -> State {
-        let given = self.page.as_deref();
-        let unlike = self.evidence.iter().all(|e| e.label() != given);
-        let placed = self.evidence.iter().any(|e| e.misplaced <= MOST_MISPLACED);
-        match self.probability {
-            p if self.is_as_read() && p >= least => State::Read,
-            p if unlike && placed && p >= SURE_AGAINST_THE_READING => State::Mended,
-            _ => State::Doubtful,
-        }
     }
 
     /// The label with the letter of a laid-in sheet, where a reading of that page has one.
@@ -322,11 +330,5 @@ impl Entry {
         let read = self.evidence.iter().filter_map(|e| Label::parse(e.label()?));
         let same = |l: &Label| (l.numbering, l.number) == (label.numbering, label.number);
         read.into_iter().find(same).unwrap_or_else(|| label.clone())
-    }
-}
-
-impl Evidence {
-    pub(super) fn emission(&self, numbering: Numbering, span: f64) -> Emission {
-        Emission::of(&self.alternatives, numbering, self.misread, self.misplaced, span)
     }
 }

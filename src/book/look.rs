@@ -13,7 +13,7 @@ pub struct Look {
     pub place: Place,
     /// Its title.
     pub title: String,
-    /// The page to open.
+    /// The page to open, or the pages it lies among.
     pub page: String,
     /// How it is known now.
     pub state: State,
@@ -50,7 +50,7 @@ impl Book {
         for looks in 0..most {
             let open = looked.entries.iter().enumerate();
             let open = open.filter(|(_, e)| in_doubt(e) && e.page.is_some());
-            let worth = open.map(|(i, e)| (weight(e, wanted) * (1.0 - e.probability), i));
+            let worth = open.map(|(i, e)| (weight(e, wanted) * e.doubt(), i));
             let Some((_, next)) = worth.filter(|w| w.0 > 0.0).max_by(|a, b| a.0.total_cmp(&b.0))
             else {
                 return looks;
@@ -66,7 +66,7 @@ impl Book {
     /// The expected number of wanted texts that are looked for on a wrong page.
     fn doubt(&self, weights: &[f64]) -> f64 {
         let each = self.entries.iter().zip(weights);
-        each.filter(|(e, _)| e.state != State::Absent).map(|(e, w)| w * (1.0 - e.probability)).sum()
+        each.map(|(e, w)| w * e.doubt()).sum()
     }
 
     /// Places in doubt by how much a look would teach as far as a first glance tells: by the doubt in and
@@ -83,13 +83,7 @@ impl Book {
 
     /// Entries with most doubt in and near them first.
     fn by_first_glance(&self, weights: &[f64]) -> Vec<usize> {
-        let open = |i: usize| {
-            let doubt = |e: &Entry| match e.state {
-                State::Absent | State::Confirmed => 0.0,
-                _ => 1.0 - e.probability,
-            };
-            self.entries.get(i).map_or(0.0, doubt)
-        };
+        let open = |i: usize| self.entries.get(i).map_or(0.0, Entry::doubt);
         let near = |i: usize| -> f64 {
             let range = i.saturating_sub(NEAR)..=i + NEAR;
             range
@@ -119,10 +113,25 @@ impl Book {
         Some(Look {
             place: entry.place.clone(),
             title: entry.title.clone(),
-            page,
+            page: entry.shown_page().unwrap_or(page),
             state: entry.state,
             teaches: (doubt - looked.doubt(&left)).max(0.0),
         })
+    }
+}
+
+/// A page that must be looked at is wrong at least this likely, whatever its probability: prints quarrel, or a
+/// whole list is not believed.
+const LEAST_DOUBT: f64 = 0.2;
+
+impl Entry {
+    /// How likely the page is wrong.
+    fn doubt(&self) -> f64 {
+        match self.state {
+            State::Absent | State::Confirmed => 0.0,
+            State::Doubtful => (1.0 - self.probability).max(LEAST_DOUBT),
+            _ => 1.0 - self.probability,
+        }
     }
 }
 

@@ -1,13 +1,14 @@
 //! Rows and an outline become a book: the map from places to pages, with what it knows of each.
 //!
-//! Rows are given to places ([`Book::read`]), all readings and a person's words then settle every
-//! page at once ([`Book::infer`]): a place nobody read is estimated, a misreading is mended or
-//! doubted. The file keeps the evidence, so each new photograph or word re-settles the whole.
+//! Rows are given to places ([`Book::read`]), all readings and a person's words then settle every page at once
+//! ([`Book::infer`]): what is clearly printed stands, what nobody read is reckoned, what does not fit is shown to
+//! a person. The file keeps the rows, so each new photograph or word settles the whole anew.
 
 mod align;
 mod arrange;
 mod begin;
 mod channel;
+mod claim;
 mod compare;
 mod copy;
 mod fit;
@@ -16,14 +17,18 @@ mod history;
 mod infer;
 mod kinds;
 mod label;
+mod lists;
 mod look;
 mod notice;
+mod odds;
 mod outline;
 mod path;
 mod posterior;
 mod read;
 mod reference;
+mod seen;
 mod share;
+mod shot;
 mod titles;
 mod words;
 
@@ -34,12 +39,13 @@ pub use history::{Change, Replaced, Step};
 pub use label::{Label, LeafOrder, Numbering};
 pub use look::Look;
 pub use outline::{Outline, OutlinePlace};
+pub use shot::Shot;
 pub use titles::PrintedTitles;
 
 use crate::format::{Format, Source};
 use crate::language::PrintedLanguage;
 use crate::place::Place;
-use crate::text::{Alternative, Strip};
+use crate::text::{Alternative, Reading, Strip};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
@@ -61,6 +67,52 @@ pub enum State {
     Absent,
 }
 
+/// How a page is shown, the same in every output.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "lowercase")]
+pub enum PageState {
+    /// Read surely, or said by a person.
+    #[default]
+    Known,
+    /// Something was read, but unsure, or print and the rest of the book disagree.
+    Check,
+    /// Nobody read it: an interval, never one page.
+    Reckoned,
+    /// Not in this book.
+    Absent,
+}
+
+impl State {
+    /// How a page of this state is shown.
+    pub fn shown(self) -> PageState {
+        match self {
+            State::Read | State::Confirmed => PageState::Known,
+            State::Mended | State::Doubtful => PageState::Check,
+            State::Estimated => PageState::Reckoned,
+            State::Absent => PageState::Absent,
+        }
+    }
+}
+
+impl Entry {
+    /// Its page as every output shows it, without the mark of what must be checked: "958"; of what is reckoned the
+    /// interval, "≈ 380–420". None where it is not in the book.
+    pub fn shown_page(&self) -> Option<String> {
+        let page = self.page.as_ref()?;
+        match (self.state.shown(), &self.interval) {
+            (PageState::Absent, _) => None,
+            (PageState::Reckoned, Some((first, last))) => Some(about(first, last)),
+            (PageState::Reckoned, None) => Some(about(page, page)),
+            _ => Some(page.clone()),
+        }
+    }
+}
+
+/// An interval of pages as it is shown.
+pub fn about(first: &str, last: &str) -> String {
+    if first == last { format!("≈ {first}") } else { format!("≈ {first}–{last}") }
+}
+
 /// One place of a book.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
@@ -78,6 +130,9 @@ pub struct Entry {
     /// First and last page label of the 95 % interval, where the page is not certain.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub interval: Option<(String, String)>,
+    /// The page that the rest of the book speaks for, where that is not `page`.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub reckoned: Option<String>,
     /// Depth of the heading, 1 a section.
     #[serde(default = "one")]
     pub level: u8,
@@ -117,7 +172,9 @@ pub enum Said {
 }
 
 /// What kind of print named a page.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default, Serialize, Deserialize, JsonSchema,
+)]
 #[serde(rename_all = "lowercase")]
 pub enum Kind {
     /// A list in the order of the pages: contents, prefaces, a month.
@@ -139,6 +196,9 @@ pub struct Evidence {
     pub alternatives: Vec<Alternative>,
     /// Where it stands.
     pub strip: Strip,
+    /// The column of the photograph, 1 the leftmost.
+    #[serde(default = "one")]
+    pub column: u8,
     /// What kind of print it is.
     #[serde(default)]
     pub kind: Kind,
@@ -201,6 +261,9 @@ pub struct Book {
     pub copies: Vec<Copy>,
     /// Places in the order of the book.
     pub entries: Vec<Entry>,
+    /// What was read on each photograph; the evidence of the entries is made from it.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub readings: Vec<Reading>,
     /// What a person should know.
     #[serde(default)]
     pub notices: Vec<String>,
@@ -242,6 +305,7 @@ impl Book {
             stickers: Vec::new(),
             copies: Vec::new(),
             entries: Vec::new(),
+            readings: Vec::new(),
             notices: Vec::new(),
             history: Vec::new(),
         };
@@ -278,6 +342,7 @@ impl Entry {
             state: State::Confirmed,
             probability: 1.0,
             interval: None,
+            reckoned: None,
             level: 1,
             length: 1.0,
             nations: Vec::new(),
@@ -296,6 +361,7 @@ impl Entry {
             state: State::Estimated,
             probability: 0.0,
             interval: None,
+            reckoned: None,
             level: place.level,
             length: place.pages,
             nations: place.nations.clone(),

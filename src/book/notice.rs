@@ -1,12 +1,15 @@
 //! What a person should know of a map: prints that contradict each other, words that contradict the
 //! order of the book.
 
+use super::lists::Lists;
 use super::{Book, Change, Entry, Evidence, Kind, Label, Said, State};
 
 impl Book {
     /// Writes the notices anew.
-    pub(super) fn note(&mut self) {
-        let mut notices: Vec<String> = self.entries.iter().filter_map(contradiction).collect();
+    pub(super) fn note(&mut self, lists: &Lists) {
+        let mut notices: Vec<String> = lists.doubted().map(unbelieved).collect();
+        notices.extend(self.entries.iter().filter_map(contradiction));
+        notices.extend(self.entries.iter().filter_map(against_the_order));
         notices.extend(self.words_out_of_order());
         notices.extend(self.strange_language());
         self.notices = notices;
@@ -21,30 +24,63 @@ impl Book {
         strange.then(|| sentence.to_owned())
     }
 
-    /// Pairs of words of which the later place would stand before the earlier.
+    /// Pairs of words of one season or section that go against the outline's order.
     fn words_out_of_order(&self) -> Vec<String> {
+        let outline = self.outlined();
         let said = |e: &Entry| match &e.said {
             Some(Said::Page(page)) => Label::parse(page),
             _ => None,
         };
-        let words: Vec<(&Entry, Label)> =
-            self.entries.iter().filter_map(|e| Some((e, said(e)?))).collect();
-        let backwards = words.windows(2).filter(|w| w[0].1 > w[1].1);
-        let tell = |w: &[(&Entry, Label)]| {
+        let rank = |(at, e): (usize, &Entry)| outline.map_or(Some(at), |o| o.position(&e.place));
+        let mut words: Vec<(usize, &Entry, Label)> = self
+            .entries
+            .iter()
+            .enumerate()
+            .filter_map(|e| said(e.1).and_then(|label| Some((rank(e)?, e.1, label))))
+            .collect();
+        words.sort_by_key(|w| w.0);
+        let backwards =
+            |w: &&[(usize, &Entry, Label)]| w[0].2 > w[1].2 && of_one_part(w[0].1, w[1].1);
+        let tell = |w: &[(usize, &Entry, Label)]| {
             format!(
                 "{} is said to be on {}, but {}, which should follow it, on {}",
-                w[0].0.title, w[0].1, w[1].0.title, w[1].1
+                w[0].1.title, w[0].2, w[1].1.title, w[1].2
             )
         };
-        backwards.map(tell).collect()
+        words.windows(2).filter(backwards).map(tell).collect()
     }
+}
+
+/// Whether two places have their section and their season, or part of it, in common.
+fn of_one_part(a: &Entry, b: &Entry) -> bool {
+    let part = |e: &Entry| e.place.as_str().split('/').take(2).collect::<Vec<_>>().join("/");
+    part(a) == part(b)
+}
+
+/// A sentence on a photograph that the other lists contradict.
+fn unbelieved(photo: &str) -> String {
+    format!(
+        "{photo}: its pages do not agree with the other lists; photograph it again, or look up what it names"
+    )
+}
+
+/// A sentence where print and the order of the book differ.
+fn against_the_order(entry: &Entry) -> Option<String> {
+    let (page, reckoned) = (entry.page.as_deref()?, entry.reckoned.as_deref()?);
+    let printed = entry.evidence.iter().any(|e| e.label() == Some(page));
+    (printed && entry.state == State::Doubtful).then(|| {
+        format!(
+            "{}: {page} as printed, {reckoned} as reckoned from the rest of the book",
+            entry.title
+        )
+    })
 }
 
 /// A sentence where two prints name different pages for one place.
 fn contradiction(entry: &Entry) -> Option<String> {
     let mut told: Vec<(&str, &Evidence)> = Vec::new();
     for reading in &entry.evidence {
-        let label = reading.label()?;
+        let Some(label) = reading.label() else { continue };
         if told.iter().all(|t| t.0 != label) {
             told.push((label, reading));
         }

@@ -4,8 +4,7 @@
 //! references do not compete for places as the rows of an index do.
 
 use super::align::{Candidate, Catalogue, Line};
-use super::posterior::Posterior;
-use super::read::{page_odds, some_place_else};
+use super::read::some_place_else;
 use super::{Book, Evidence, Kind};
 use crate::geom::Rect;
 use crate::text::{Alternative, CrossReference, Reading, Strip};
@@ -16,16 +15,11 @@ const LEAST_LIKENESS: f64 = 0.7;
 const MISREAD: (f64, f64) = (0.02, 0.2);
 
 impl Book {
-    /// Adds the references of all `readings`; `first_row` numbers them on from the rows of lists.
-    pub(super) fn attach_references(
-        &mut self,
-        readings: &[Reading],
-        known: &[Option<Posterior>],
-        first_row: usize,
-    ) {
-        let found: Vec<(&str, &CrossReference)> = readings
+    /// Adds the references of all `readings`.
+    pub(super) fn attach_references(&mut self, readings: &[Reading]) {
+        let found: Vec<(&Reading, &CrossReference)> = readings
             .iter()
-            .flat_map(|r| r.crossrefs.iter().map(|c| (r.file.as_str(), c)))
+            .flat_map(|r| r.crossrefs.iter().map(move |c| (r, c)))
             .filter(|(_, c)| !c.pages.is_empty())
             .collect();
         if found.is_empty() {
@@ -34,22 +28,30 @@ impl Book {
         let line = |c: &CrossReference| Line { title: c.label.clone(), headings: Vec::new() };
         let lines: Vec<Line> = found.iter().map(|(_, c)| self.comparable(&line(c))).collect();
         let candidates = Catalogue::new(&self.targets()).candidates(&lines);
-        let step = self.history.len().saturating_sub(1);
-        for (i, ((photo, reference), meant)) in found.into_iter().zip(candidates).enumerate() {
+        for (i, ((reading, reference), meant)) in found.into_iter().zip(candidates).enumerate() {
             let alternatives = labels(reference);
-            let Some(best) = likeliest(&meant, &alternatives, known) else { continue };
+            let Some(best) = self.likeliest(&meant, &alternatives) else { continue };
+            let step = self.step_of(&reading.file);
             let Some(entry) = self.entries.get_mut(best.target) else { continue };
             entry.evidence.push(Evidence {
                 title: reference.label.clone(),
                 alternatives,
-                strip: whole(photo),
+                strip: whole(&reading.file),
+                column: 1,
                 kind: Kind::Reference,
                 misread: if reference.doubt { MISREAD.1 } else { MISREAD.0 },
                 misplaced: some_place_else(best.likeness),
                 step,
-                row: first_row + i,
+                row: reading.rows.len() + i,
             });
         }
+    }
+
+    /// The best candidate by title and page together.
+    fn likeliest(&self, meant: &[Candidate], alternatives: &[Alternative]) -> Option<Candidate> {
+        let scored = meant.iter().filter(|c| c.likeness >= LEAST_LIKENESS);
+        let scored = scored.map(|c| (c.score + self.page_odds(c, alternatives), c));
+        scored.filter(|s| s.0 > 0.0).max_by(|a, b| a.0.total_cmp(&b.0)).map(|s| *s.1)
     }
 }
 
@@ -62,17 +64,6 @@ fn labels(reference: &CrossReference) -> Vec<Alternative> {
         .map(|page| Alternative { page: page.clone(), weight })
         .into_iter()
         .collect()
-}
-
-/// The best candidate by title and page together.
-fn likeliest(
-    meant: &[Candidate],
-    alternatives: &[Alternative],
-    known: &[Option<Posterior>],
-) -> Option<Candidate> {
-    let scored = meant.iter().filter(|c| c.likeness >= LEAST_LIKENESS);
-    let scored = scored.map(|c| (c.score + page_odds(c, alternatives, known), c));
-    scored.filter(|s| s.0 > 0.0).max_by(|a, b| a.0.total_cmp(&b.0)).map(|s| *s.1)
 }
 
 /// A strip that means the whole photograph.

@@ -3,6 +3,7 @@
 
 use super::terminal::{Paint, Terminal, Writer};
 use super::words;
+use crate::book::PageState;
 use crate::calendar::{Celebration, Day};
 use crate::language::Language;
 use crate::order::{Need, Sequence, Service, longer_form, title_of};
@@ -222,7 +223,7 @@ fn stop(stop: &Stop, page: &DayPage) -> Text {
         let there = page.elsewhere.iter().filter(|e| e.place == stop.place);
         or.extend(there.map(|e| format!("{}, p. {}", e.book, e.page)));
     }
-    let mark = if stop.doubt { "?" } else { " " };
+    let mark = if stop.doubt && stop.state != PageState::Reckoned { "?" } else { " " };
     let number = match &stop.page {
         Some(number) => format!("{number}{mark}"),
         None => language.either("not here", "no está").to_owned(),

@@ -4,6 +4,7 @@
 use super::steps::steps;
 use super::words;
 use super::{Card, Line};
+use crate::book::PageState;
 use crate::calendar::Day;
 use crate::language::Language;
 use crate::order::Service;
@@ -53,7 +54,7 @@ fn open_at(plan: &Plan, several: bool, language: Language) -> Vec<Line> {
         page: s.page.clone().unwrap_or_default(),
         text: s.text.get(language).to_owned(),
         book: several.then(|| s.book.clone()),
-        doubt: s.doubt,
+        doubt: s.doubt && s.state != PageState::Reckoned,
     };
     laid_open.map(line).collect()
 }
@@ -64,7 +65,7 @@ fn ribbon(laid: &Laid, several: bool, language: Language) -> Line {
         page: laid.page.clone(),
         text: laid.text.get(language).to_owned(),
         book: several.then(|| laid.book.clone()),
-        doubt: laid.doubt,
+        doubt: laid.doubt && laid.state != PageState::Reckoned,
     }
 }
 

@@ -3,6 +3,7 @@
 
 use super::Step;
 use super::words;
+use crate::book::PageState;
 use crate::language::Language;
 use crate::order::Stand;
 use crate::place::Place;
@@ -103,7 +104,7 @@ fn plain(stop: &Stop, language: Language) -> Step {
         hand: words::hand(&stop.hand, language),
         ribbon,
         or: others(stop, language),
-        doubt: stop.doubt && !by_heart,
+        doubt: stop.doubt && stop.state != PageState::Reckoned && !by_heart,
         by_heart,
     }
 }

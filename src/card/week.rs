@@ -2,6 +2,7 @@
 
 use super::layout::{books, particulars};
 use super::words;
+use crate::book::PageState;
 use crate::calendar::Day;
 use crate::language::Language;
 use crate::order::Service;
@@ -162,7 +163,7 @@ fn row(
         Some(Cell {
             page: laid.page.clone(),
             text: laid.text.get(language).to_owned(),
-            doubt: laid.doubt,
+            doubt: laid.doubt && laid.state != PageState::Reckoned,
             moved: mass.moved.iter().any(|m| is_same(m, laid)),
         })
     };

@@ -3,7 +3,7 @@
 use super::args::{Common, Read};
 use super::photographs::{Came, Work};
 use super::{Outcome, photographs, print_json, report, stop};
-use crate::book::{Book, Outline, State};
+use crate::book::{Book, Outline, PageState, State};
 use crate::error::UsageFault;
 use crate::language::PrintedLanguage;
 use crate::shelf::now;
@@ -105,15 +105,13 @@ fn summary(reading: &Reading, with_rows: bool) -> String {
 
 /// How well a book's pages are known.
 pub fn map_summary(book: &Book) -> String {
-    let count = |state| book.entries.iter().filter(|e| e.state == state).count();
+    let count = |state| book.entries.iter().filter(|e| e.state.shown() == state).count();
     format!(
-        "{}: {} pages read, {} mended, {} confirmed, {} estimated, {} absent, {} for a person to look at\n",
+        "{}: {} pages known, {} to check, {} reckoned, {} not in this book\n",
         book.name,
-        count(State::Read),
-        count(State::Mended),
-        count(State::Confirmed),
-        count(State::Estimated),
-        count(State::Absent),
-        count(State::Doubtful),
+        count(PageState::Known),
+        count(PageState::Check),
+        count(PageState::Reckoned),
+        count(PageState::Absent),
     )
 }

@@ -4,6 +4,7 @@ use super::args::{Common, Week as Typed};
 use super::table::Table;
 use super::{Outcome, date, lay, report};
 use crate::Result;
+use crate::book::PageState;
 use crate::card::{self, Kind, WeekCard};
 use crate::format;
 use crate::language::Language;
@@ -70,7 +71,7 @@ fn ics(week: &Week, sheet: &WeekCard, language: Language) -> String {
 /// The ribbons of a Mass, a line each, those to be laid first.
 fn ribbons(mass: &LaidMass, sheet: &WeekCard, language: Language) -> String {
     let line = |word: &str, r: &ribbon::Laid| {
-        let doubt = if r.doubt { "?" } else { "" };
+        let doubt = if r.doubt && r.state != PageState::Reckoned { "?" } else { "" };
         let book = if sheet.book == r.book { String::new() } else { format!(" ({})", r.book) };
         let name = card::ribbon_name(&r.ribbon, language);
         format!("{word}: {name}{book}, p. {}{doubt}, {}", r.page, r.text.get(language))

@@ -249,6 +249,8 @@ fn sentence(book: &Book, step: &Step, language: Language) -> String {
     match &step.what {
         Change::Read { photos, .. } if spanish => format!("Fotografías leídas: {}", photos.len()),
         Change::Read { photos, .. } => format!("Photographs read: {}", photos.len()),
+        Change::Removed { photo, .. } if spanish => format!("Fotografía quitada: {photo}"),
+        Change::Removed { photo, .. } => format!("Photograph removed: {photo}"),
         Change::Brought { from } => from.clone(),
         Change::Word { place, said: Some(Said::Page(page)), .. } => {
             format!("{}: p. {page}", title(place))

@@ -4,7 +4,7 @@
 use super::reply::{Reply, Said, media, work};
 use super::{Desk, Shared, date};
 use crate::Result;
-use crate::book::{Book, Label, Outline, OutlinePlace};
+use crate::book::{Book, Label, Outline, OutlinePlace, PageState};
 use crate::calendar::{Celebration, Colour, Day};
 use crate::card::{self, Card, Kind, Paper};
 use crate::language::Language;
@@ -331,7 +331,7 @@ fn edge(plan: &Plan, book: &Book, language: Language) -> Edge {
             page: r.page.clone(),
             at: span.at(&r.page).unwrap_or(0.5),
             text: r.text.get(language).to_owned(),
-            doubt: r.doubt,
+            doubt: r.doubt && r.state != PageState::Reckoned,
         }
     };
     Edge {

@@ -26,6 +26,13 @@ pub enum BookFault {
         /// What was given.
         found: String,
     },
+    /// The book was not read from such a photograph.
+    UnknownPhoto {
+        /// The name asked for.
+        photo: String,
+        /// The photographs it was read from.
+        known: Vec<String>,
+    },
     /// The map gives no page that could be confirmed.
     NoPage {
         /// The place.
@@ -40,6 +47,9 @@ impl fmt::Display for BookFault {
             Self::UnknownPlace { place, .. } => write!(f, "the book has no place {place}"),
             Self::NotALabel { place, found } => {
                 write!(f, "\"{found}\", given for {place}, is not a page label")
+            }
+            Self::UnknownPhoto { photo, .. } => {
+                write!(f, "the book was not read from a photograph called \"{photo}\"")
             }
             Self::NoPage { place } => write!(f, "the book gives no page for {place} to confirm"),
         }
@@ -58,6 +68,10 @@ impl BookFault {
                 "`vitta book show` lists the places of a book".into()
             }
             Self::NotALabel { .. } => "labels look like 512, xiv or 1747a".into(),
+            Self::UnknownPhoto { known, .. } if known.is_empty() => {
+                "no photograph is kept with it".into()
+            }
+            Self::UnknownPhoto { known, .. } => format!("its photographs are {}", known.join(", ")),
             Self::NoPage { .. } => "say the page".into(),
         })
     }

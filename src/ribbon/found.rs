@@ -5,6 +5,7 @@ use super::solve::Movement;
 use super::solve::choose::{Choice, Text};
 use super::stop::{OnTable, Way, locate};
 use super::{Notice, Other, Stop};
+use crate::book::PageState;
 use crate::order::{Service, Stand};
 use crate::place::Place;
 
@@ -121,10 +122,17 @@ impl Found {
                 continue;
             }
             seen.push(&stop.place);
-            self.notices.push(Notice::Look {
-                text: stop.text.clone(),
-                page: stop.page.clone().unwrap_or_default(),
-                interval: stop.interval.clone(),
+            self.notices.push(match stop.state {
+                PageState::Reckoned => Notice::Reckoned {
+                    text: stop.text.clone(),
+                    pages: stop.page.clone().unwrap_or_default(),
+                },
+                _ => Notice::Look {
+                    text: stop.text.clone(),
+                    page: stop.page.clone().unwrap_or_default(),
+                    interval: stop.interval.clone(),
+                    reckoned: stop.reckoned.clone(),
+                },
             });
         }
     }

@@ -104,6 +104,7 @@ pub(super) fn laid(here: &InBook, stops: &[Stop], p: &Placed) -> Option<LaidAt> 
         number: p.number + 1,
         book: here.book.name.clone(),
         page: stop.page.clone()?,
+        state: stop.state,
         place: stop.place.clone(),
         text: stop.text.clone(),
         doubt: stop.doubt,

@@ -24,6 +24,7 @@ pub use plan::{plan, plan_table};
 pub use stop::{OnTable, as_planned};
 pub use week::{LaidMass, Occasion, Week, plan_week};
 
+use crate::book::PageState;
 use crate::language::Titles;
 use crate::order::Stand;
 use crate::place::Place;
@@ -44,14 +45,21 @@ pub struct Stop {
     pub place: Place,
     /// Name of the book; empty where no book has it.
     pub book: String,
-    /// Page label where the text begins; none where no book has it.
+    /// Page label where the text begins; where it is reckoned the pages it lies among, "≈ 380–420"; none where
+    /// no book has it.
     pub page: Option<String>,
+    /// How the page is known.
+    #[serde(default)]
+    pub state: PageState,
     /// Pages between the first page of the place and `page`, by the usual layout of a Mass.
     #[serde(default)]
     pub pages_in: u16,
     /// First and last page where the page is only estimated or doubtful.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub interval: Option<(String, String)>,
+    /// The page that the rest of the book speaks for, where that is not the one printed.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub reckoned: Option<String>,
     /// A person must look at the page.
     pub doubt: bool,
     /// Where the book stands.
@@ -122,8 +130,11 @@ pub struct Laid {
     pub number: usize,
     /// Name of the book.
     pub book: String,
-    /// Page label it lies at.
+    /// Page label it lies at; where it is reckoned the pages it lies among, "≈ 380–420".
     pub page: String,
+    /// How the page is known.
+    #[serde(default)]
+    pub state: PageState,
     /// The text there.
     pub place: Place,
     /// The text's title.

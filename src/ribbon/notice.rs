@@ -22,7 +22,14 @@ pub enum Notice {
         /// The heading's page.
         page: String,
     },
-    /// The page is doubtful or estimated.
+    /// Nobody read the page; it is reckoned from those around it.
+    Reckoned {
+        /// The text.
+        text: Titles,
+        /// The pages it lies among, as shown.
+        pages: String,
+    },
+    /// The page is doubtful.
     Look {
         /// The text.
         text: Titles,
@@ -30,6 +37,9 @@ pub enum Notice {
         page: String,
         /// First and last page it may be on.
         interval: Option<(String, String)>,
+        /// The page that the rest of the book speaks for, where that is another.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        reckoned: Option<String>,
     },
     /// A text other than the first permitted is planned because it lies nearer.
     OtherText {
@@ -59,7 +69,16 @@ impl Notice {
                 "{} has no page of its own in this book: look from \"{heading}\", p. {page}.",
                 text.get(l)
             ),
-            Self::Look { text, page, interval: Some((from, to)) } if from != to => format!(
+            Self::Reckoned { text, pages } => format!(
+                "{}: no list read so far names its page; it lies about {}. Look before the service.",
+                text.get(l),
+                pages.trim_start_matches("≈ ")
+            ),
+            Self::Look { text, page, reckoned: Some(reckoned), .. } => format!(
+                "{}: {page} as printed, {reckoned} as reckoned from the rest of the book. Look before the service.",
+                text.get(l)
+            ),
+            Self::Look { text, page, interval: Some((from, to)), .. } if from != to => format!(
                 "{}: page {page} is not certain, it lies between {from} and {to}. Look before the service.",
                 text.get(l)
             ),
@@ -84,7 +103,16 @@ impl Notice {
                 "{} no tiene página propia en este libro: busque desde «{heading}», p. {page}.",
                 text.get(l)
             ),
-            Self::Look { text, page, interval: Some((from, to)) } if from != to => format!(
+            Self::Reckoned { text, pages } => format!(
+                "{}: ninguna lista leída da su página; está hacia {}. Mírela antes de la Misa.",
+                text.get(l),
+                pages.trim_start_matches("≈ ")
+            ),
+            Self::Look { text, page, reckoned: Some(reckoned), .. } => format!(
+                "{}: {page} según lo impreso, {reckoned} según el resto del libro. Mírela antes de la Misa.",
+                text.get(l)
+            ),
+            Self::Look { text, page, interval: Some((from, to)), .. } if from != to => format!(
                 "{}: la página {page} no es segura, está entre {from} y {to}. Mírela antes de la Misa.",
                 text.get(l)
             ),

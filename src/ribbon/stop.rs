@@ -8,7 +8,7 @@ use super::costs::Costs;
 use super::leaves::{after, opening, position};
 use super::solve::Movement;
 use super::{Move, Notice, Plan, Stop};
-use crate::book::{Book, Entry, State};
+use crate::book::{Book, Entry, PageState, State, about};
 use crate::order::{Candidate, Need, Service, Stand};
 use crate::place::Place;
 
@@ -112,14 +112,29 @@ fn entry<'a>(book: &'a Book, place: &Place) -> Option<&'a Entry> {
 
 fn way(need: &Need, candidate: &Candidate, rank: u32, index: usize, book: &Book) -> Option<Way> {
     let entry = entry(book, &candidate.place)?;
-    let start = position(book, entry.page.as_deref()?)?;
-    let begins = opening(start + i32::from(candidate.pages_in));
-    let doubtful = !matches!(entry.state, State::Read | State::Confirmed | State::Mended);
+    let label = entry.page.as_deref()?;
+    let start = position(book, label)?;
+    let next = (candidate.pages_in > 0).then(|| next_heading(book, start)).flatten();
+    // Some pages on, but not beyond the next heading.
+    let pages_in = match next {
+        Some(next) => candidate.pages_in.min(u16::try_from(next - start).unwrap_or(u16::MAX)),
+        None => candidate.pages_in,
+    };
+    let begins = opening(start + i32::from(pages_in));
+    let state = entry.state.shown();
+    let (page, state) = match (state, pages_in) {
+        (PageState::Reckoned | PageState::Absent, _) | (_, 0) => (entry.shown_page(), state),
+        // How a Mass is laid out is not read: between its first page and the next heading.
+        (_, further) => (Some(about(label, &after(label, further)?)), state),
+    };
     let stop = Stop {
         book: book.name.clone(),
-        page: entry.page.as_deref().and_then(|p| after(p, candidate.pages_in)),
+        page,
+        state,
+        pages_in,
         interval: entry.interval.clone(),
-        doubt: doubtful,
+        reckoned: entry.reckoned.clone(),
+        doubt: state != PageState::Known,
         ..stop(need, candidate)
     };
     Some(Way {
@@ -133,6 +148,12 @@ fn way(need: &Need, candidate: &Candidate, rank: u32, index: usize, book: &Book)
     })
 }
 
+/// The position of the next text that begins on a later page.
+fn next_heading(book: &Book, start: i32) -> Option<i32> {
+    let pages = book.entries.iter().filter_map(|e| position(book, e.page.as_deref()?));
+    pages.filter(|&p| p > start).min()
+}
+
 /// The stop before it is known where its text stands.
 fn stop(need: &Need, candidate: &Candidate) -> Stop {
     Stop {
@@ -142,8 +163,10 @@ fn stop(need: &Need, candidate: &Candidate) -> Stop {
         place: candidate.place.clone(),
         book: String::new(),
         page: None,
+        state: PageState::Absent,
         pages_in: candidate.pages_in,
         interval: None,
+        reckoned: None,
         doubt: false,
         stand: need.stand,
         weight: if need.by_heart { 0 } else { need.weight },
@@ -171,8 +194,7 @@ fn end_of_text(book: &Book, need: &Need, place: &Place, start: i32) -> Option<i3
     if !place.is_under("order") || preface {
         return None;
     }
-    let pages = book.entries.iter().filter_map(|e| position(book, e.page.as_deref()?));
-    let next = pages.filter(|&p| p > start).min()?;
+    let next = next_heading(book, start)?;
     (next - start <= LONGEST_TEXT).then_some(next - 1)
 }
 
@@ -193,6 +215,7 @@ fn under_heading(
                 Candidate { place: heading.clone(), pages_in: 0, title: candidate.title.clone() };
             let Some(mut way) = way(need, &from, 0, b, table[b].book) else { continue };
             way.stop.doubt = true;
+            way.stop.state = PageState::Check;
             way.doubt = section_width(table[b].book, &heading, way.opening);
             notices.push(Notice::UnderHeading {
                 text: candidate.title.clone(),

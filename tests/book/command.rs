@@ -50,9 +50,9 @@ fn a_page_is_set_shown_and_undone() {
     let before = std::fs::read(parish.file()).unwrap();
     let (code, out, err) = parish.run(&["set", "chapel", path, &page]);
     assert_eq!(code, 0, "{err}");
-    assert!(out.contains(&page) && out.contains("sure"), "{out}");
+    assert!(out.contains(&page) && out.contains("known"), "{out}");
     let (_, out, _) = parish.run(&["show", "chapel", path]);
-    assert!(out.contains(&format!("{page}  sure")), "{out}");
+    assert!(out.contains(&format!("{page}  known")), "{out}");
     let (_, out, _) = parish.run(&["show", "chapel", "--history"]);
     assert_eq!(out.lines().count(), 2, "{out}");
     let (code, out, _) = parish.run(&["undo", "chapel"]);

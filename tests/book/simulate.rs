@@ -37,7 +37,7 @@ impl Dice {
     }
 
     /// Normal with mean 0 and deviation 1 (Box and Muller, 1958).
-    fn normal(&mut self) -> f64 {
+    pub fn normal(&mut self) -> f64 {
         let (a, b) = (1.0 - self.unit(), self.unit());
         (-2.0 * a.ln()).sqrt() * (std::f64::consts::TAU * b).cos()
     }

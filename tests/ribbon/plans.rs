@@ -207,7 +207,7 @@ fn an_estimated_page_is_said_and_costs_its_expected_search() {
     // One opening to either side, each as likely as the middle: 2/3 of a leaf, weight 5; in integers 66.
     assert_eq!(doubtful.cost, certain.cost + 5 * 66);
     assert!(doubtful.ribbons.iter().any(|r| r.doubt && r.ribbon == "violet"));
-    assert!(matches!(&doubtful.notices[..], [Notice::Look { interval: Some(_), .. }]));
+    assert!(matches!(&doubtful.notices[..], [Notice::Reckoned { .. }]));
 }
 
 #[test]

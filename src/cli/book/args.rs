@@ -24,8 +24,10 @@ pub enum Action {
     Set(Set),
     /// Say that the pages given are right
     Confirm(Confirm),
-    /// Say which pages to look up next, for the Masses of the coming weeks
+    /// Say what to photograph and look up next, for the Masses of the coming weeks
     Next(Next),
+    /// Take a photograph away: nothing it showed counts any more
+    Remove(Remove),
     /// Undo the last steps
     Undo(Undo),
     /// Put a book's pages into one file for another parish with the same edition
@@ -99,6 +101,16 @@ pub struct Next {
     /// How many pages to name
     #[arg(long, default_value_t = 5)]
     pub most: usize,
+}
+
+/// `vitta book remove`
+#[derive(Debug, Args)]
+#[command(after_help = "Example: vitta book remove chapel IMG_2041.jpg")]
+pub struct Remove {
+    /// Book on the shelf
+    pub name: String,
+    /// The photograph's name
+    pub photo: String,
 }
 
 /// `vitta book undo`

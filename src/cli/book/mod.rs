@@ -9,11 +9,11 @@ use super::args::Common;
 use super::{Outcome, print_json, report};
 use crate::Result;
 use crate::book::{Book, State, carry_marks, concordance};
-use crate::error::{FileFault, UsageFault};
+use crate::error::{BookFault, FileFault, UsageFault};
 use crate::format;
 use crate::place::Place;
 use crate::shelf::now;
-use args::{Action, Compare, Confirm, Export, Import, Set, Undo};
+use args::{Action, Compare, Confirm, Export, Import, Remove, Set, Undo};
 use serde::Serialize;
 
 /// Runs the command.
@@ -24,6 +24,7 @@ pub fn run(command: &args::Book, common: &Common) -> Result<Outcome> {
         Action::Set(command) => set(command, common),
         Action::Confirm(command) => confirm(command, common),
         Action::Next(command) => next::run(command, common),
+        Action::Remove(command) => remove(command, common),
         Action::Undo(command) => undo(command, common),
         Action::Export(command) => export(command, common),
         Action::Import(command) => import(command, common),
@@ -107,6 +108,20 @@ fn change(
         entries.iter().for_each(|e| report::result(&show::line(e)));
         report::message(&format!("{} places are left to look at", book.doubtful()));
     }
+    Ok(Outcome::Done)
+}
+
+fn remove(command: &Remove, common: &Common) -> Result<Outcome> {
+    let photo = &command.photo;
+    let (book, ()) = common.shelf()?.change(&command.name, |book| {
+        let removed = book.remove_photo(photo, &now());
+        let unknown = || BookFault::UnknownPhoto { photo: photo.clone(), known: book.photos() };
+        if removed { Ok(()) } else { Err(unknown().into()) }
+    })?;
+    report::message(&format!(
+        "{photo} is taken away; {} places are left to look at",
+        book.doubtful()
+    ));
     Ok(Outcome::Done)
 }
 

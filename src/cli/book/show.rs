@@ -5,7 +5,7 @@ use super::super::{Outcome, print_json, report};
 use super::args::Show;
 use super::place;
 use crate::Result;
-use crate::book::{Book, Change, Entry, Known, Pair, Said, State, Step};
+use crate::book::{Book, Change, Entry, Known, PageState, Pair, Said, State, Step};
 use std::fmt::Write;
 
 /// Runs the command.
@@ -60,27 +60,25 @@ fn urgency(state: State) -> u8 {
 }
 
 /// How a state is said.
-fn state(state: State) -> &'static str {
+fn state(state: PageState) -> &'static str {
     match state {
-        State::Doubtful => "look",
-        State::Mended => "mended",
-        State::Estimated => "about",
-        State::Read => "",
-        State::Confirmed => "sure",
-        State::Absent => "absent",
+        PageState::Known => "known",
+        PageState::Check => "check",
+        PageState::Reckoned => "reckoned",
+        PageState::Absent => "not in this book",
     }
 }
 
 /// An entry on one line: page, how it is known, title, place.
 pub fn line(entry: &Entry) -> String {
-    let page = entry.page.as_deref().unwrap_or("–");
-    let known = match (&entry.interval, entry.state) {
-        (Some((first, last)), State::Estimated | State::Doubtful) => {
-            format!("{} {first}–{last}", state(entry.state))
-        }
-        _ => state(entry.state).to_owned(),
+    let page = entry.shown_page().unwrap_or_else(|| "–".to_owned());
+    let shown = entry.state.shown();
+    let known = match (&entry.reckoned, &entry.interval, shown) {
+        (Some(reckoned), _, PageState::Check) => format!("check, {reckoned} as reckoned"),
+        (None, Some((first, last)), PageState::Check) => format!("check {first}–{last}"),
+        _ => state(shown).to_owned(),
     };
-    format!("{page:>6}  {known:<16}  {}  {}\n", entry.title, entry.place)
+    format!("{page:>11}  {known:<16}  {}  {}\n", entry.title, entry.place)
 }
 
 /// What was read of an entry, a line each.
@@ -108,6 +106,7 @@ fn evidence(entry: &Entry) -> String {
 pub fn step(step: &Step) -> String {
     let what = match &step.what {
         Change::Read { photos, .. } => format!("read {}", photos.join(", ")),
+        Change::Removed { photo, .. } => format!("took {photo} away"),
         Change::Brought { from } => format!("brought from another parish, called \"{from}\" there"),
         Change::Word { place, said: Some(Said::Page(page)), .. } => format!("{place} is on {page}"),
         Change::Word { place, said: Some(Said::Absent), .. } => {
@@ -122,7 +121,10 @@ pub fn step(step: &Step) -> String {
 pub fn pair(pair: &Pair) -> String {
     let page = |known: &Option<Known>| match known {
         Some(known) => {
-            let mark = if matches!(known.state, State::Read | State::Confirmed) { "" } else { "?" };
+            let mark = match known.state.shown() {
+                PageState::Check => "?",
+                _ => "",
+            };
             format!("{}{mark}", known.page)
         }
         None => "–".to_owned(),

@@ -128,6 +128,12 @@ async function photographs(book, here) {
 
 // ── Pages ──
 
+/** The pages among which a text lies that nobody read: never one page. */
+function about(e) {
+  const [first, last] = e.interval ?? [e.page, e.page];
+  return first === last ? `≈ ${first}` : `≈ ${first}–${last}`;
+}
+
 async function pages(book, here) {
   const whole = await get(at(["books", book.file]));
   const list = h("tbody"), count = h("p", { class: "note", role: "status" });
@@ -135,9 +141,9 @@ async function pages(book, here) {
     const words = find.toLowerCase().split(/\s+/).filter(Boolean);
     const entries = whole.entries.filter((e) => (words.length || e.state !== "absent") && words.every((w) => `${e.title} ${e.place} ${e.page ?? ""}`.toLowerCase().includes(w)));
     count.textContent = t("shown", entries.length);
-    put(list, entries.map((e) => h("tr", { class: e.state }, h("td", { class: "page" }, e.page ?? "–"),
+    put(list, entries.map((e) => h("tr", { class: e.state }, h("td", { class: "page" }, e.state === "estimated" && e.page ? about(e) : e.page ?? "–"),
       h("td", { class: `level-${Math.min(e.level, 5)}` }, h("a", { href: `#book/${book.file}/review/${e.place.replaceAll("/", "~")}` }, e.title)),
-      h("td", { class: "state" }, t("states")[e.state], e.interval && ["doubtful", "estimated"].includes(e.state) && ` ${e.interval[0]}–${e.interval[1]}`))));
+      h("td", { class: "state" }, t("states")[e.state], e.interval && e.state === "doubtful" && ` ${e.interval[0]}–${e.interval[1]}`))));
   };
   draw("");
   return section("pages", t("pages"),
@@ -156,7 +162,7 @@ async function compare(book, here) {
   const draw = async () => {
     const pairs = await here.attempt(() => get(at(["books", book.file, "compare", other])));
     if (!pairs) return;
-    const known = (k) => (k ? k.page + (["read", "confirmed", "mended"].includes(k.state) ? "" : "?") : "–");
+    const known = (k) => (k ? k.page + (["read", "confirmed", "estimated"].includes(k.state) ? "" : "?") : "–");
     const rows = pairs.filter((p) => !onlyDiffering || p.old?.page !== p.new?.page);
     const name = others.find((b) => b.file === other).name;
     put(table, h("p", { class: "note", role: "status" }, t("shown", rows.length)),
