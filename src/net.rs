@@ -7,8 +7,8 @@ use crate::Result;
 use crate::error::{Error, NetFault};
 
 use rten::{Model, RunOptions, ThreadPool, Value};
-use rten_tensor::prelude::*;
 use rten_tensor::Tensor;
+use rten_tensor::prelude::*;
 use std::cell::RefCell;
 use std::sync::{Arc, OnceLock};
 
@@ -54,7 +54,8 @@ impl Net {
     ) -> Result<&'static Net> {
         // On a thread of its own: a worker of a pool that waits here would begin another job of the pool, which waits
         // for this one.
-        let load = || std::thread::scope(|s| s.spawn(|| Net::load(name, file).ok()).join().ok().flatten());
+        let load =
+            || std::thread::scope(|s| s.spawn(|| Net::load(name, file).ok()).join().ok().flatten());
         let net = place.get_or_init(load);
         net.as_ref().ok_or_else(|| NetFault::Unreadable(name).into())
     }

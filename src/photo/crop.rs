@@ -108,7 +108,8 @@ fn bilinear(picture: &RgbImage, x: f32, y: f32) -> [f32; 3] {
     let (fx, fy) = (x - left, y - top);
     let at = |dx: f32, dy: f32| {
         let (x, y) = (left + dx, top + dy);
-        let inside = x >= 0.0 && y >= 0.0 && x < picture.width() as f32 && y < picture.height() as f32;
+        let inside =
+            x >= 0.0 && y >= 0.0 && x < picture.width() as f32 && y < picture.height() as f32;
         if inside { picture.get_pixel(x as u32, y as u32).0.map(f32::from) } else { [255.0; 3] }
     };
     let (a, b, c, d) = (at(0.0, 0.0), at(1.0, 0.0), at(0.0, 1.0), at(1.0, 1.0));

@@ -35,7 +35,8 @@ fn net() -> Result<&'static Net> {
 pub(super) fn detect(picture: &RgbImage) -> Result<Likely> {
     let (width, height) = (picture.width().max(1), picture.height().max(1));
     let by = (LONGEST_SIDE as f32 / width.max(height) as f32).min(1.0);
-    let side = |length: u32| ((length as f32 * by / SIDES_OF as f32).round() as u32).max(1) * SIDES_OF;
+    let side =
+        |length: u32| ((length as f32 * by / SIDES_OF as f32).round() as u32).max(1) * SIDES_OF;
     let (w, h) = (side(width), side(height));
     let small = imageops::thumbnail(picture, w, h);
     let found = net()?.run(scaled(&small))?;

@@ -17,8 +17,12 @@ pub struct Print {
 impl Print {
     /// The same print the other way up.
     pub fn turned(&self) -> Print {
-        let turned = |l: &TextLine| TextLine { axis: l.axis.iter().rev().copied().collect(), ..l.clone() };
-        Print { lines: self.lines.iter().map(turned).collect(), angle: self.angle + std::f32::consts::PI }
+        let turned =
+            |l: &TextLine| TextLine { axis: l.axis.iter().rev().copied().collect(), ..l.clone() };
+        Print {
+            lines: self.lines.iter().map(turned).collect(),
+            angle: self.angle + std::f32::consts::PI,
+        }
     }
 }
 

@@ -2,8 +2,8 @@
 
 use super::detect::Likely;
 use crate::geom::Point;
-use imageproc::region_labelling::{Connectivity, connected_components};
 use image::{GrayImage, Luma};
+use imageproc::region_labelling::{Connectivity, connected_components};
 
 /// A line of print, or a part of one between wide whites.
 #[derive(Debug, Clone, PartialEq)]
@@ -100,7 +100,8 @@ fn spots(likely: &Likely) -> Vec<Spot> {
             spot.1 += at(x, y);
         }
     }
-    let printed = |(pixels, sum): &(Vec<_>, f32)| pixels.len() >= 4 && sum / pixels.len() as f32 > SPOT;
+    let printed =
+        |(pixels, sum): &(Vec<_>, f32)| pixels.len() >= 4 && sum / pixels.len() as f32 > SPOT;
     all.into_iter().filter(printed).map(|(pixels, _)| Spot { pixels }).collect()
 }
 
@@ -164,7 +165,10 @@ fn line(spot: &Spot, angle: f32, scale: (f32, f32)) -> Option<TextLine> {
         let v = curve.at(u, from, to);
         Point { x: (mx + u * cos - v * sin) * scale.0, y: (my + u * sin + v * cos) * scale.1 }
     });
-    Some(TextLine { axis: axis.collect(), height: (thick + 2.0 * reach) * (scale.0 + scale.1) / 2.0 })
+    Some(TextLine {
+        axis: axis.collect(),
+        height: (thick + 2.0 * reach) * (scale.0 + scale.1) / 2.0,
+    })
 }
 
 /// Middle and thickness of a spot at each step along it: place along, place across, thickness.
@@ -203,7 +207,9 @@ impl Curve {
         let a = nalgebra::DMatrix::from_fn(rows, degree + 1, |i, k| {
             profile.get(i).map_or(0.0, |p| weight(p) * (p.0 / by).powi(k as i32))
         });
-        let b = nalgebra::DVector::from_fn(rows, |i, _| profile.get(i).map_or(0.0, |p| weight(p) * p.1));
+        let b = nalgebra::DVector::from_fn(rows, |i, _| {
+            profile.get(i).map_or(0.0, |p| weight(p) * p.1)
+        });
         let terms = a.svd(true, true).solve(&b, 1e-6).ok()?;
         Some(Curve { by, terms: terms.iter().copied().collect() })
     }

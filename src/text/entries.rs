@@ -83,7 +83,8 @@ fn sort(segments: &[Segment], parts: &mut [usize]) {
     let slope = if first.right.x - first.left.x > 3.0 * first.height { slope } else { 0.0 };
     let key = |i: &usize| {
         segments.get(*i).map_or((0, 0.0), |s| {
-            let down = (s.left.y - first.left.y - slope * (s.left.x - first.left.x)) / (0.9 * s.height);
+            let down =
+                (s.left.y - first.left.y - slope * (s.left.x - first.left.x)) / (0.9 * s.height);
             (down.round() as i32, s.left.x)
         })
     };
@@ -92,7 +93,8 @@ fn sort(segments: &[Segment], parts: &mut [usize]) {
 
 /// Entries whose first parts share a line are set from left to right.
 fn in_lines(look: &Look, mut entries: Vec<Entry>) -> Vec<Entry> {
-    let first = |e: &Entry| e.title.first().or(e.labels.first()).and_then(|i| look.segments.get(*i));
+    let first =
+        |e: &Entry| e.title.first().or(e.labels.first()).and_then(|i| look.segments.get(*i));
     for i in 1..entries.len() {
         let mut j = i;
         while j > 0 {
@@ -110,8 +112,25 @@ fn in_lines(look: &Look, mut entries: Vec<Entry>) -> Vec<Entry> {
     entries
 }
 
+/// Whether print of the title stands between the labels of an entry: then two entries may have been taken for one.
+pub fn interrupted(look: &Look, entry: &Entry) -> bool {
+    let mut parts: Vec<usize> = entry.title.iter().chain(&entry.labels).copied().collect();
+    sort(&look.segments, &mut parts);
+    let changes =
+        parts.windows(2).filter(|w| entry.labels.contains(&w[0]) != entry.labels.contains(&w[1]));
+    let first = parts.first().is_some_and(|p| entry.labels.contains(p));
+    // Title, labels, title; or labels, title.
+    changes.count() > if first { 1 } else { 2 }
+}
+
 /// Probability that a segment belongs to an entry: the mass of its heads among the entry's title.
 pub fn belongs(look: &Look, segment: usize, entry: &Entry) -> f64 {
     let Some(opinion) = look.layout.opinions.get(segment) else { return 0.0 };
-    entry.title.iter().filter_map(|i| opinion.heads.get(*i)).map(|p| f64::from(*p)).sum::<f64>().min(1.0)
+    entry
+        .title
+        .iter()
+        .filter_map(|i| opinion.heads.get(*i))
+        .map(|p| f64::from(*p))
+        .sum::<f64>()
+        .min(1.0)
 }

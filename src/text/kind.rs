@@ -23,7 +23,8 @@ pub const DASHES: [char; 5] = ['-', '–', '—', '−', '‐'];
 const DOTS: [char; 8] = ['.', '·', '•', '…', '_', '‧', '∙', ','];
 /// Letters that a recogniser reads for figures, and the figures. S and B stand for themselves too often: "B1194" is
 /// form B on page 1194.
-pub const TAKEN_FOR: [(char, char); 6] = [('I', '1'), ('l', '1'), ('|', '1'), ('i', '1'), ('O', '0'), ('o', '0')];
+pub const TAKEN_FOR: [(char, char); 6] =
+    [('I', '1'), ('l', '1'), ('|', '1'), ('i', '1'), ('O', '0'), ('o', '0')];
 
 /// What a run of characters without white inside looks like.
 pub fn of(text: &str) -> Kind {
@@ -31,7 +32,11 @@ pub fn of(text: &str) -> Kind {
     if core.is_empty() {
         let dots = text.chars().filter(|c| DOTS.contains(c)).count();
         let dashes = text.chars().filter(|c| DASHES.contains(c)).count();
-        return if dots >= 2 || dashes >= 3 || text == "…" || text == "_" { Kind::Leader } else { Kind::Words };
+        return if dots >= 2 || dashes >= 3 || text == "…" || text == "_" {
+            Kind::Leader
+        } else {
+            Kind::Words
+        };
     }
     if arabic(core) {
         Kind::Arabic
@@ -55,7 +60,11 @@ fn arabic(core: &str) -> bool {
 pub fn without_follows(core: &str) -> &str {
     let bare = core.trim_end_matches(|c: char| c.is_ascii_lowercase() && "abcdf".contains(c));
     let letters = core.len() - bare.len();
-    if (1..=2).contains(&letters) && bare.ends_with(|c: char| c.is_ascii_digit()) { bare } else { core }
+    if (1..=2).contains(&letters) && bare.ends_with(|c: char| c.is_ascii_digit()) {
+        bare
+    } else {
+        core
+    }
 }
 
 /// The roman number in a word of which some letters were read for others: "Il" and "lll" are II and III, "x1v" is xiv.
@@ -70,7 +79,9 @@ pub fn roman_in(word: &str) -> Option<String> {
         return None;
     }
     let to = |stroke: char, also: &[char]| -> String {
-        word.chars().map(|c| if c == '1' || c == '|' || also.contains(&c) { stroke } else { c }).collect()
+        word.chars()
+            .map(|c| if c == '1' || c == '|' || also.contains(&c) { stroke } else { c })
+            .collect()
     };
     let mended = if strokes { to('I', &['l']) } else { to('i', &['I']) };
     roman(&mended).map(|_| mended)
@@ -95,7 +106,11 @@ pub fn roman(text: &str) -> Option<u32> {
     let values: Vec<u32> = text.chars().map(value).collect();
     let sum = (0..values.len()).fold(0i64, |sum, i| {
         let here = i64::from(values[i]);
-        if values.get(i + 1).is_some_and(|next| *next > values[i]) { sum - here } else { sum + here }
+        if values.get(i + 1).is_some_and(|next| *next > values[i]) {
+            sum - here
+        } else {
+            sum + here
+        }
     });
     let sum = u32::try_from(sum).ok().filter(|v| (1..4000).contains(v))?;
     (written(sum) == text.to_ascii_lowercase()).then_some(sum)
@@ -104,8 +119,19 @@ pub fn roman(text: &str) -> Option<u32> {
 /// A number in small roman letters.
 fn written(mut value: u32) -> String {
     const PARTS: [(u32, &str); 13] = [
-        (1000, "m"), (900, "cm"), (500, "d"), (400, "cd"), (100, "c"), (90, "xc"), (50, "l"),
-        (40, "xl"), (10, "x"), (9, "ix"), (5, "v"), (4, "iv"), (1, "i"),
+        (1000, "m"),
+        (900, "cm"),
+        (500, "d"),
+        (400, "cd"),
+        (100, "c"),
+        (90, "xc"),
+        (50, "l"),
+        (40, "xl"),
+        (10, "x"),
+        (9, "ix"),
+        (5, "v"),
+        (4, "iv"),
+        (1, "i"),
     ];
     let mut out = String::new();
     for (worth, letters) in PARTS {
@@ -155,7 +181,10 @@ enum Sort {
 fn sort(letters: &[char], i: usize) -> Sort {
     let here = letters[i];
     let dotted = |c: Option<&char>| c.is_some_and(|c| DOTS.contains(c));
-    if here == '…' || here == '_' || DOTS.contains(&here) && (run(letters, i) >= 3) && dotted(letters.get(i)) {
+    if here == '…'
+        || here == '_'
+        || DOTS.contains(&here) && (run(letters, i) >= 3) && dotted(letters.get(i))
+    {
         return Sort::Dots;
     }
     if here.is_ascii_digit() || looks_like_figure(letters, i) {
@@ -179,7 +208,9 @@ fn looks_like_figure(letters: &[char], i: usize) -> bool {
     let figure = |c: Option<&char>| c.is_some_and(char::is_ascii_digit);
     let like = TAKEN_FOR.iter().any(|t| t.0 == letters[i]);
     like && (figure(letters.get(i + 1)) && (i == 0 || !letters[i - 1].is_alphabetic())
-        || i > 0 && figure(letters.get(i - 1)) && letters.get(i + 1).is_none_or(|c| !c.is_alphabetic()))
+        || i > 0
+            && figure(letters.get(i - 1))
+            && letters.get(i + 1).is_none_or(|c| !c.is_alphabetic()))
 }
 
 /// Whether the run of characters before a place, back to the last figure, holds a letter.
@@ -217,14 +248,22 @@ fn listed() -> &'static Vec<(&'static str, Hint)> {
             (&words.see, Hint::See),
             (&words.ranks, Hint::Rank),
         ];
-        all.into_iter().flat_map(|(words, hint)| words.iter().map(move |w| (w.as_str(), hint))).collect()
+        all.into_iter()
+            .flat_map(|(words, hint)| words.iter().map(move |w| (w.as_str(), hint)))
+            .collect()
     })
 }
 
 /// What the words of a segment say.
 pub fn hints(text: &str) -> Vec<Hint> {
-    let words = text.split_whitespace().map(|w| w.trim_matches(|c: char| !c.is_alphanumeric()).to_lowercase());
-    words.flat_map(|word| listed().iter().filter(move |(known, _)| *known == word).map(|(_, hint)| *hint)).collect()
+    let words = text
+        .split_whitespace()
+        .map(|w| w.trim_matches(|c: char| !c.is_alphanumeric()).to_lowercase());
+    words
+        .flat_map(|word| {
+            listed().iter().filter(move |(known, _)| *known == word).map(|(_, hint)| *hint)
+        })
+        .collect()
 }
 
 #[cfg(test)]
@@ -234,16 +273,32 @@ mod tests {
     #[test]
     fn numbers_are_told_from_words() {
         let cases = [
-            ("512", Kind::Arabic), ("1I9", Kind::Arabic), ("505-507", Kind::Arabic), ("1747a", Kind::Arabic),
-            ("512f.", Kind::Arabic), ("(512)", Kind::Arabic), ("xiv", Kind::Roman), ("II", Kind::Roman),
-            ("iiii", Kind::Words), ("Saint", Kind::Words), ("....", Kind::Leader), ("—", Kind::Words),
+            ("512", Kind::Arabic),
+            ("1I9", Kind::Arabic),
+            ("505-507", Kind::Arabic),
+            ("1747a", Kind::Arabic),
+            ("512f.", Kind::Arabic),
+            ("(512)", Kind::Arabic),
+            ("xiv", Kind::Roman),
+            ("II", Kind::Roman),
+            ("iiii", Kind::Words),
+            ("Saint", Kind::Words),
+            ("....", Kind::Leader),
+            ("—", Kind::Words),
         ];
         for (text, kind) in cases {
             assert_eq!(of(text), kind, "{text}");
         }
         assert_eq!(roman("mcmxcix"), Some(1999));
         assert_eq!(roman("Xi"), None);
-        for (read, meant) in [("Il", Some("II")), ("VIl", Some("VII")), ("x1v", Some("xiv")), ("Is", None), ("11", None), ("l", Some("l"))] {
+        for (read, meant) in [
+            ("Il", Some("II")),
+            ("VIl", Some("VII")),
+            ("x1v", Some("xiv")),
+            ("Is", None),
+            ("11", None),
+            ("l", Some("l")),
+        ] {
             assert_eq!(roman_in(read).as_deref(), meant, "{read}");
         }
     }
@@ -251,7 +306,12 @@ mod tests {
     #[test]
     fn words_of_eight_languages_give_hints() {
         assert!(!listed().is_empty());
-        for (text, hint) in [("Oct.", Hint::Month), ("März", Hint::Month), ("pp.", Hint::PageMark), ("vide", Hint::See)] {
+        for (text, hint) in [
+            ("Oct.", Hint::Month),
+            ("März", Hint::Month),
+            ("pp.", Hint::PageMark),
+            ("vide", Hint::See),
+        ] {
             assert!(hints(text).contains(&hint), "{text}");
         }
     }

@@ -58,7 +58,8 @@ pub fn label(text: &str) -> Option<String> {
     if !bare.chars().any(|c| c.is_ascii_digit()) {
         return None;
     }
-    let ends: Vec<String> = bare.split(kind::DASHES).filter(|e| !e.is_empty()).map(figures).collect::<Option<_>>()?;
+    let ends: Vec<String> =
+        bare.split(kind::DASHES).filter(|e| !e.is_empty()).map(figures).collect::<Option<_>>()?;
     match ends.as_slice() {
         [one] => Some(format!("{one}{follows}")),
         [from, to] => Some(format!("{from}-{to}{follows}")),
@@ -71,7 +72,10 @@ fn figures(text: &str) -> Option<String> {
         Some((_, figure)) => Some(*figure),
         None => c.is_ascii_digit().then_some(c),
     };
-    text.chars().map(figure).collect::<Option<String>>().filter(|f| f.len() <= 5 && !f.starts_with('0'))
+    text.chars()
+        .map(figure)
+        .collect::<Option<String>>()
+        .filter(|f| f.len() <= 5 && !f.starts_with('0'))
 }
 
 #[cfg(test)]
@@ -81,9 +85,17 @@ mod tests {
     #[test]
     fn strings_become_labels_as_printed() {
         let cases = [
-            ("512", Some("512")), ("1I9", Some("119")), (" 5 12,", Some("512")), ("505–507", Some("505-507")),
-            ("(xiv)", Some("xiv")), ("1747a", Some("1747a")), ("12f.", Some("12f")), ("Saint", None), ("4/10", None),
-            ("0", None), ("XII", Some("XII")),
+            ("512", Some("512")),
+            ("1I9", Some("119")),
+            (" 5 12,", Some("512")),
+            ("505–507", Some("505-507")),
+            ("(xiv)", Some("xiv")),
+            ("1747a", Some("1747a")),
+            ("12f.", Some("12f")),
+            ("Saint", None),
+            ("4/10", None),
+            ("0", None),
+            ("XII", Some("XII")),
         ];
         for (text, wanted) in cases {
             assert_eq!(label(text).as_deref(), wanted, "{text}");

@@ -78,7 +78,9 @@ impl Lattice {
                 }
             }
             beam = next.into_iter().collect();
-            beam.sort_by(|a, b| (b.1[0] + b.1[1]).total_cmp(&(a.1[0] + a.1[1])).then(a.0.cmp(&b.0)));
+            beam.sort_by(|a, b| {
+                (b.1[0] + b.1[1]).total_cmp(&(a.1[0] + a.1[1])).then(a.0.cmp(&b.0))
+            });
             beam.truncate(BEAM);
         }
         let letters = characters();

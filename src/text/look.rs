@@ -6,7 +6,7 @@ use super::recognise::{STEP_PX, recognise};
 use super::segment::{Mark, ReadLine, Segment, segments};
 use crate::Result;
 use crate::geom::Point;
-use crate::photo::{Cut, Print, CROP_HEIGHT, Crop, TextLine, cut};
+use crate::photo::{CROP_HEIGHT, Crop, Cut, Print, TextLine, cut};
 use image::RgbImage;
 
 /// All that was seen on a photograph.
@@ -34,7 +34,8 @@ impl Look {
 
     /// Height of a lower-case letter of most lines, in pixels of the picture: two fifths of the band.
     pub fn letter_px(&self) -> f32 {
-        let mut heights: Vec<f32> = self.read.iter().filter(|r| r.marks.len() > 2).map(|r| r.height).collect();
+        let mut heights: Vec<f32> =
+            self.read.iter().filter(|r| r.marks.len() > 2).map(|r| r.height).collect();
         heights.sort_by(f32::total_cmp);
         0.4 * heights.get(heights.len() / 2).copied().unwrap_or(0.0)
     }
@@ -109,7 +110,8 @@ fn marks(glyphs: &[Glyph], step: f32, height: f32) -> Vec<Mark> {
         let here = glyphs.get(i).map_or(0.0, middle);
         let half = HALF_WIDTH * height;
         let between = |other: Option<&Glyph>| other.map(|g| (middle(g) - here).abs() / 2.0);
-        let left = between(i.checked_sub(1).and_then(|i| glyphs.get(i))).map_or(half, |b| b.min(half));
+        let left =
+            between(i.checked_sub(1).and_then(|i| glyphs.get(i))).map_or(half, |b| b.min(half));
         let right = between(glyphs.get(i + 1)).map_or(half, |b| b.min(half));
         (here - left, here + right)
     };
@@ -126,7 +128,8 @@ fn marks(glyphs: &[Glyph], step: f32, height: f32) -> Vec<Mark> {
 /// Share of the ink that is red.
 fn red(crop: &Crop) -> f32 {
     let pixels = || crop.picture.pixels().map(|p| p.0.map(i32::from));
-    let mean = pixels().map(|[_, g, _]| g).sum::<i32>() / (crop.picture.width() * CROP_HEIGHT).max(1) as i32;
+    let mean = pixels().map(|[_, g, _]| g).sum::<i32>()
+        / (crop.picture.width() * CROP_HEIGHT).max(1) as i32;
     let ink: Vec<[i32; 3]> = pixels().filter(|[_, g, b]| *g.max(b) < mean - 30).collect();
     let red = ink.iter().filter(|[r, g, b]| r - g.max(b) > 40).count();
     red as f32 / ink.len().max(1) as f32
@@ -134,9 +137,8 @@ fn red(crop: &Crop) -> f32 {
 
 fn weighed(picture: &RgbImage, angle: f32, all: Vec<Spelled>) -> Result<Look> {
     let (sin, cos) = angle.sin_cos();
-    let corners = [(0, 0), (1, 0), (0, 1), (1, 1)].map(|(x, y)| {
-        (x * picture.width()) as f32 * cos + (y * picture.height()) as f32 * sin
-    });
+    let corners = [(0, 0), (1, 0), (0, 1), (1, 1)]
+        .map(|(x, y)| (x * picture.width()) as f32 * cos + (y * picture.height()) as f32 * sin);
     let frame = Frame {
         left: corners.iter().copied().fold(f32::MAX, f32::min),
         right: corners.iter().copied().fold(f32::MIN, f32::max),

@@ -27,8 +27,8 @@ pub use words::Words;
 use crate::Result;
 use crate::error::PhotoFault;
 use crate::geom::Rect;
-use layout::ListKind;
 use crate::photo::{Photo, Print};
+use layout::ListKind;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
@@ -121,7 +121,9 @@ fn readable(photo: &Photo, look: &Look) -> Result<()> {
     let (certainty, letter_px) = (look.certainty(), look.letter_px());
     if letter_px < LEAST_LETTER_PX && certainty < HARDLY {
         let needed_px = LEAST_LETTER_PX + 1.0;
-        return Err(PhotoFault::LettersTooSmall { photo: name(), found_px: letter_px, needed_px }.into());
+        return Err(
+            PhotoFault::LettersTooSmall { photo: name(), found_px: letter_px, needed_px }.into()
+        );
     }
     if certainty < UNREADABLE {
         return Err(PhotoFault::Blurred { photo: name(), letter_px, certainty }.into());
@@ -143,7 +145,9 @@ pub fn understood(photo: &Photo, look: &Look) -> Result<Reading> {
     if rows.iter().all(|r| r.page.is_none()) && crossrefs.is_empty() {
         notices.push("no page numbers found on this page".to_owned());
         if look.layout.likeliest() == Some(ListKind::None) {
-            notices.push("it looks like running text, not like a list; nothing was taken from it".to_owned());
+            notices.push(
+                "it looks like running text, not like a list; nothing was taken from it".to_owned(),
+            );
             rows.clear();
         }
     }

@@ -95,15 +95,21 @@ impl Window {
     fn of(look: &Look, segment: &Segment) -> Option<Window> {
         let read = look.read.get(segment.line)?;
         let step = *look.steps.get(segment.line)?;
-        let (first, last) = (read.marks.get(segment.marks.0)?, read.marks.get(segment.marks.1 - 1)?);
+        let (first, last) =
+            (read.marks.get(segment.marks.0)?, read.marks.get(segment.marks.1 - 1)?);
         // Half way to the neighbours, so that nothing of the label is left out and nothing of theirs gets in.
         let before = segment.marks.0.checked_sub(1).and_then(|i| read.marks.get(i));
         let after = read.marks.get(segment.marks.1);
         let room = 0.3 * segment.height;
-        let from = before.map_or(first.from - room, |b| ((b.to + first.from) / 2.0).max(first.from - room));
+        let from = before
+            .map_or(first.from - room, |b| ((b.to + first.from) / 2.0).max(first.from - room));
         let to = after.map_or(last.to + room, |a| ((a.from + last.to) / 2.0).min(last.to + room));
         let step_of = |x: f32| (x / step).round().max(0.0) as usize;
-        Some(Window { line: segment.line, steps: (step_of(from), step_of(to).max(step_of(from) + 1)), along: (from, to) })
+        Some(Window {
+            line: segment.line,
+            steps: (step_of(from), step_of(to).max(step_of(from) + 1)),
+            along: (from, to),
+        })
     }
 
     fn readings(&self, look: &Look) -> Vec<LabelReading> {

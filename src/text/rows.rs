@@ -1,9 +1,9 @@
 //! Entries become rows: the title as printed, its page labels with their probabilities, where it stands.
 
 use super::entries::{self, Entry};
+use super::kind::{self, Kind};
 use super::label::LabelReading;
 use super::layout::Role;
-use super::kind::{self, Kind};
 use super::look::Look;
 use super::numbers;
 use super::segment::Segment;
@@ -17,12 +17,14 @@ use image::RgbImage;
 pub const SURE: f64 = 0.97;
 
 /// The rows and cross-references of a photograph.
-pub fn rows(name: &str, picture: &RgbImage, look: &Look) -> Result<(Vec<Row>, Vec<CrossReference>)> {
+pub fn rows(
+    name: &str,
+    picture: &RgbImage,
+    look: &Look,
+) -> Result<(Vec<Row>, Vec<CrossReference>)> {
     let entries = entries::entries(look);
-    let read: Vec<Vec<Vec<LabelReading>>> = entries
-        .iter()
-        .map(|e| labels(picture, look, e))
-        .collect::<Result<_>>()?;
+    let read: Vec<Vec<Vec<LabelReading>>> =
+        entries.iter().map(|e| labels(picture, look, e)).collect::<Result<_>>()?;
     let (mut rows, mut references) = (Vec::new(), Vec::new());
     for (entry, labels) in entries.iter().zip(read) {
         if entry.reference {
@@ -48,7 +50,9 @@ fn labels(picture: &RgbImage, look: &Look, entry: &Entry) -> Result<Vec<Vec<Labe
             read.iter_mut().for_each(|r| r.label = format!("{} {follows}", r.label));
         }
         match found.last_mut() {
-            Some(last) if before.is_some_and(|b| dash_between(look, b, segment)) => *last = range(last, &read),
+            Some(last) if before.is_some_and(|b| dash_between(look, b, segment)) => {
+                *last = range(last, &read)
+            }
             _ => found.push(read),
         }
         before = Some(segment);
@@ -61,7 +65,8 @@ fn dash_between(look: &Look, a: &Segment, b: &Segment) -> bool {
     if a.line != b.line {
         return a.text.ends_with(kind::DASHES);
     }
-    let marks = look.read.get(a.line).and_then(|r| r.marks.get(a.marks.1..b.marks.0.max(a.marks.1)));
+    let marks =
+        look.read.get(a.line).and_then(|r| r.marks.get(a.marks.1..b.marks.0.max(a.marks.1)));
     let between: String = marks.unwrap_or_default().iter().map(|m| m.letter).collect();
     let dash = between.trim();
     !dash.is_empty() && dash.chars().all(|c| kind::DASHES.contains(&c))
@@ -75,7 +80,8 @@ fn follows(look: &Look, label: &Segment) -> Option<String> {
     let next = look.segments.iter().find(|s| s.line == label.line && s.marks.0 >= label.marks.1)?;
     let core = next.text.trim_matches(|c: char| !c.is_alphanumeric());
     let near = next.left.x - label.right.x < 0.6 * label.height;
-    (near && next.text.ends_with(['.', ',', ';']) && FOLLOWS.contains(&core)).then(|| core.to_owned())
+    (near && next.text.ends_with(['.', ',', ';']) && FOLLOWS.contains(&core))
+        .then(|| core.to_owned())
 }
 
 /// The parts of a title without the "f." of its labels.
@@ -93,19 +99,32 @@ fn without_follows(look: &Look, entry: &Entry) -> Vec<usize> {
 
 fn range(from: &[LabelReading], to: &[LabelReading]) -> Vec<LabelReading> {
     let (Some(a), Some(b)) = (from.first(), to.first()) else { return Vec::new() };
-    vec![LabelReading { label: format!("{}-{}", a.label, b.label), probability: a.probability * b.probability }]
+    vec![LabelReading {
+        label: format!("{}-{}", a.label, b.label),
+        probability: a.probability * b.probability,
+    }]
 }
 
-fn row(name: &str, picture: &RgbImage, look: &Look, entry: &Entry, labels: &[Vec<LabelReading>]) -> Row {
+fn row(
+    name: &str,
+    picture: &RgbImage,
+    look: &Look,
+    entry: &Entry,
+    labels: &[Vec<LabelReading>],
+) -> Row {
     let best: Vec<&LabelReading> = labels.iter().filter_map(|l| l.first()).collect();
     let pages: Vec<String> = best.iter().map(|r| r.label.clone()).collect();
     let touches = entry.title.iter().chain(&entry.labels).any(|i| cut_by_frame(picture, look, *i));
     let lost = best.len() < labels.len() || labels.is_empty() && !entry.labels.is_empty();
     let ordinals: f64 = entry.title.iter().map(|i| ordinal(look, *i)).product();
-    let whole = if touches || lost { 0.5 } else { 1.0 };
+    let whole = if touches || lost || entries::interrupted(look, entry) { 0.5 } else { 1.0 };
     let probability = probability(look, entry, &best) * ordinals * whole;
     let alternatives = match labels {
-        [one] => one.iter().take(4).map(|r| Alternative { page: r.label.clone(), weight: r.probability }).collect(),
+        [one] => one
+            .iter()
+            .take(4)
+            .map(|r| Alternative { page: r.label.clone(), weight: r.probability })
+            .collect(),
         _ => Vec::new(),
     };
     Row {
@@ -128,14 +147,19 @@ fn probability(look: &Look, entry: &Entry, best: &[&LabelReading]) -> f64 {
     let labelled = |i: usize| {
         opinions.get(i).map_or(0.0, |o| f64::from(o.is(Role::Label) + o.is(Role::ReferencePage)))
     };
-    let own: f64 = entry.labels.iter().map(|i| labelled(*i) * entries::belongs(look, *i, entry)).product();
+    let own: f64 =
+        entry.labels.iter().map(|i| labelled(*i) * entries::belongs(look, *i, entry)).product();
     let read: f64 = best.iter().map(|r| r.probability).product();
     let strangers = (0..opinions.len()).filter(|i| !entry.labels.contains(i));
     let none_missing: f64 =
         strangers.map(|i| 1.0 - labelled(i) * entries::belongs(look, i, entry)).product();
     let titled = entry.title.first().and_then(|i| opinions.get(*i)).map_or(0.0, |o| {
         // An entry without a label is printed so where it is a heading.
-        f64::from(if best.is_empty() { o.is(Role::Heading) } else { 1.0 - o.is(Role::Furniture) - o.is(Role::Facing) - o.is(Role::Prose) })
+        f64::from(if best.is_empty() {
+            o.is(Role::Heading)
+        } else {
+            1.0 - o.is(Role::Furniture) - o.is(Role::Facing) - o.is(Role::Prose)
+        })
     });
     // That a label is the neighbour's and that the neighbour's is this one's are one doubt, seen from both sides.
     (own.min(none_missing) * read * titled).clamp(0.0, 1.0)
@@ -143,7 +167,8 @@ fn probability(look: &Look, entry: &Entry, best: &[&LabelReading]) -> f64 {
 
 /// How sure the number is that a part of a title holds; 1 where there is none.
 fn ordinal(look: &Look, segment: usize) -> f64 {
-    let number = look.segments.get(segment).filter(|s| matches!(s.kind, Kind::Roman | Kind::Arabic));
+    let number =
+        look.segments.get(segment).filter(|s| matches!(s.kind, Kind::Roman | Kind::Arabic));
     number.and_then(|s| numbers::in_title(look, s)).map_or(1.0, |reading| reading.probability)
 }
 
@@ -162,13 +187,15 @@ fn reference(look: &Look, entry: &Entry, labels: &[Vec<LabelReading>]) -> Option
 
 /// Words that lead to a reference's name and are no part of it.
 const LEADING: [&str; 24] = [
-    "from", "the", "or", "del", "de", "la", "los", "las", "o", "vel", "e", "ex", "see", "and", "du", "des", "ou", "aus",
-    "dem", "der", "oder", "dal", "dalle", "do",
+    "from", "the", "or", "del", "de", "la", "los", "las", "o", "vel", "e", "ex", "see", "and",
+    "du", "des", "ou", "aus", "dem", "der", "oder", "dal", "dalle", "do",
 ];
 
 fn without_lead(label: &str) -> String {
     let plain = |w: &str| w.trim_matches(|c: char| !c.is_alphanumeric()).to_lowercase();
-    let words = label.split_whitespace().skip_while(|w| plain(w).is_empty() || LEADING.contains(&plain(w).as_str()));
+    let words = label
+        .split_whitespace()
+        .skip_while(|w| plain(w).is_empty() || LEADING.contains(&plain(w).as_str()));
     words.collect::<Vec<_>>().join(" ")
 }
 
@@ -189,14 +216,18 @@ pub fn title(segments: &[Segment], parts: &[usize]) -> String {
         text.push_str(&printed(segment, first));
         line = Some(segment.line);
     }
-    text.trim_end_matches([',', ';', '(', ' ', '—', '–']).trim_start_matches(['.', '·', ',', ' ']).to_owned()
+    text.trim_end_matches([',', ';', '(', ' ', '—', '–'])
+        .trim_start_matches(['.', '·', ',', ' '])
+        .to_owned()
 }
 
 /// A part of a title, roman numbers mended that were read with letters alike.
 fn printed(segment: &Segment, first: bool) -> String {
     let core = segment.text.trim_matches(|c: char| !c.is_alphanumeric() && c != '|');
     match kind::roman_in(core) {
-        Some(roman) if segment.kind == Kind::Roman && !first => segment.text.replacen(core, &roman, 1),
+        Some(roman) if segment.kind == Kind::Roman && !first => {
+            segment.text.replacen(core, &roman, 1)
+        }
         _ => segment.text.clone(),
     }
 }
@@ -216,11 +247,15 @@ fn cut_by_frame(picture: &RgbImage, look: &Look, segment: usize) -> bool {
 
 /// The corners of a segment's letters on the picture.
 fn corners(look: &Look, segment: usize) -> Vec<Point> {
-    let Some((segment, line)) = look.segments.get(segment).and_then(|s| Some((s, look.lines.get(s.line)?))) else {
+    let Some((segment, line)) =
+        look.segments.get(segment).and_then(|s| Some((s, look.lines.get(s.line)?)))
+    else {
         return Vec::new();
     };
-    let marks = look.read.get(segment.line).and_then(|r| r.marks.get(segment.marks.0..segment.marks.1));
-    let (Some(first), Some(last)) = (marks.and_then(<[_]>::first), marks.and_then(<[_]>::last)) else {
+    let marks =
+        look.read.get(segment.line).and_then(|r| r.marks.get(segment.marks.0..segment.marks.1));
+    let (Some(first), Some(last)) = (marks.and_then(<[_]>::first), marks.and_then(<[_]>::last))
+    else {
         return Vec::new();
     };
     band(line, first.from, last.to)
@@ -233,19 +268,30 @@ fn band(line: &TextLine, from: f32, to: f32) -> Vec<Point> {
         .into_iter()
         .flat_map(|at| {
             let (p, way) = along.at(at);
-            [Point { x: p.x - way.y * half, y: p.y + way.x * half }, Point { x: p.x + way.y * half, y: p.y - way.x * half }]
+            [
+                Point { x: p.x - way.y * half, y: p.y + way.x * half },
+                Point { x: p.x + way.y * half, y: p.y - way.x * half },
+            ]
         })
         .collect()
 }
 
 /// The box around an entry, with a little room, in pixels of the photograph.
 fn area(look: &Look, entry: &Entry) -> Rect {
-    let points: Vec<Point> = entry.title.iter().chain(&entry.labels).flat_map(|i| corners(look, *i)).collect();
-    let range = |values: Vec<f32>| values.iter().fold((f32::MAX, f32::MIN), |r, v| (r.0.min(*v), r.1.max(*v)));
+    let points: Vec<Point> =
+        entry.title.iter().chain(&entry.labels).flat_map(|i| corners(look, *i)).collect();
+    let range = |values: Vec<f32>| {
+        values.iter().fold((f32::MAX, f32::MIN), |r, v| (r.0.min(*v), r.1.max(*v)))
+    };
     let (left, right) = range(points.iter().map(|p| p.x).collect());
     let (top, bottom) = range(points.iter().map(|p| p.y).collect());
     if points.is_empty() {
         return Rect { left: 0, top: 0, right: 0, bottom: 0 };
     }
-    Rect { left: left.max(0.0) as i32, top: top.max(0.0) as i32, right: right.ceil() as i32, bottom: bottom.ceil() as i32 }
+    Rect {
+        left: left.max(0.0) as i32,
+        top: top.max(0.0) as i32,
+        right: right.ceil() as i32,
+        bottom: bottom.ceil() as i32,
+    }
 }

@@ -94,7 +94,8 @@ fn segment(number: usize, line: &ReadLine, part: Part) -> Option<Segment> {
 fn parts(line: &ReadLine) -> Vec<Part> {
     let mut found: Vec<Part> = Vec::new();
     for (from, to) in tokens(line) {
-        let text: String = line.marks.get(from..to).unwrap_or_default().iter().map(|m| m.letter).collect();
+        let text: String =
+            line.marks.get(from..to).unwrap_or_default().iter().map(|m| m.letter).collect();
         let kind = kind::of(&text);
         let goes_on = |last: &Part| {
             let end = line.marks.get(last.to - 1);
@@ -158,7 +159,12 @@ mod tests {
             probability: 0.9,
         };
         let axis = vec![Point { x: 0.0, y: 0.0 }, Point { x: 2000.0, y: 0.0 }];
-        ReadLine { marks: text.chars().enumerate().map(mark).collect(), axis, height: 30.0, red: 0.0 }
+        ReadLine {
+            marks: text.chars().enumerate().map(mark).collect(),
+            axis,
+            height: 30.0,
+            red: 0.0,
+        }
     }
 
     #[test]
@@ -176,7 +182,8 @@ mod tests {
             ("Years 1I9", "Years|1I9"),
         ];
         for (printed, parts) in cases {
-            let found: Vec<String> = segments(&[line(printed)]).into_iter().map(|s| s.text).collect();
+            let found: Vec<String> =
+                segments(&[line(printed)]).into_iter().map(|s| s.text).collect();
             assert_eq!(found.join("|"), parts);
         }
     }

@@ -33,16 +33,24 @@ pub fn show(picture: &RgbImage, look: &Look) -> RgbImage {
     };
     for (i, (segment, opinion)) in look.segments.iter().zip(&look.layout.opinions).enumerate() {
         let Some(line) = look.lines.get(segment.line) else { continue };
-        let marks = look.read.get(segment.line).and_then(|r| r.marks.get(segment.marks.0..segment.marks.1));
-        let Some((first, last)) = marks.and_then(|m| Some((m.first()?, m.last()?))) else { continue };
+        let marks =
+            look.read.get(segment.line).and_then(|r| r.marks.get(segment.marks.0..segment.marks.1));
+        let Some((first, last)) = marks.and_then(|m| Some((m.first()?, m.last()?))) else {
+            continue;
+        };
         let role = opinion.role();
         let along = crate::photo::Along::of(&line.axis);
         let sure = opinion.is(role) > 0.9;
-        underline(&mut out, |at| {
-            let (p, way) = along.at(first.from + (last.to - first.from) * at);
-            let down = 0.38 * line.height;
-            Point { x: p.x - way.y * down, y: p.y + way.x * down }
-        }, colour(role), sure);
+        underline(
+            &mut out,
+            |at| {
+                let (p, way) = along.at(first.from + (last.to - first.from) * at);
+                let down = 0.38 * line.height;
+                Point { x: p.x - way.y * down, y: p.y + way.x * down }
+            },
+            colour(role),
+            sure,
+        );
         if let (Some(from), Some(to)) = (middle(i), middle(opinion.head())) {
             draw_line_segment_mut(&mut out, (from.x, from.y), (to.x, to.y), colour(role));
         }
@@ -71,7 +79,8 @@ pub fn told(look: &Look) -> String {
     for (segment, opinion) in look.segments.iter().zip(&look.layout.opinions) {
         let mut roles: Vec<(f32, Role)> = Role::ALL.iter().map(|r| (opinion.is(*r), *r)).collect();
         roles.sort_by(|a, b| b.0.total_cmp(&a.0));
-        let mut heads: Vec<(f32, usize)> = opinion.heads.iter().enumerate().map(|(i, p)| (*p, i)).collect();
+        let mut heads: Vec<(f32, usize)> =
+            opinion.heads.iter().enumerate().map(|(i, p)| (*p, i)).collect();
         heads.sort_by(|a, b| b.0.total_cmp(&a.0));
         let role = |i: usize| roles.get(i).map_or(String::new(), |(p, r)| format!("{r:?} {p:.3}"));
         let head = |i: usize| {
@@ -81,8 +90,16 @@ pub fn told(look: &Look) -> String {
         };
         let text = format!(
             "{:6.0} {:6.0}  {:?}  {}, {}  of {}, {}  level {} column {} leaf {}\n",
-            segment.left.x, segment.left.y, segment.text, role(0), role(1), head(0), head(1), opinion.level,
-            opinion.column, opinion.leaf
+            segment.left.x,
+            segment.left.y,
+            segment.text,
+            role(0),
+            role(1),
+            head(0),
+            head(1),
+            opinion.level,
+            opinion.column,
+            opinion.leaf
         );
         out.push_str(&text);
     }

@@ -105,14 +105,28 @@ struct Press<'a> {
 
 /// Sets a page; `right` is a recto.
 pub fn set(style: &Style, right: bool, random: &mut Random) -> Page {
-    let width = style.columns as f32 * style.column_width + (style.columns - 1) as f32 * style.gutter;
+    let width =
+        style.columns as f32 * style.column_width + (style.columns - 1) as f32 * style.gutter;
     let height = style.lines as f32 * style.line;
     let page = Page { width, height, ..Page::default() };
-    let page_number = if random.chance(0.2) { 1 + random.index(30) } else { 30 + random.index(1700) } as u32;
+    let page_number =
+        if random.chance(0.2) { 1 + random.index(30) } else { 30 + random.index(1700) } as u32;
     let (day, initial) = (1 + random.index(24) as u32, random.index(22) as u8);
     let marginal = 1 + random.index(120) as u32;
     let mut press = Press {
-        style, random, page, column: 0, y: 0.0, top: 0.0, bottom: height, page_number, day, initial, marginal, ordinal: 0, beside: 0,
+        style,
+        random,
+        page,
+        column: 0,
+        y: 0.0,
+        top: 0.0,
+        bottom: height,
+        page_number,
+        day,
+        initial,
+        marginal,
+        ordinal: 0,
+        beside: 0,
     };
     press.furniture(right);
     press.introduction();
@@ -130,7 +144,14 @@ impl Press<'_> {
         for letter in text.chars() {
             let wide = width(letter) * ink.size * self.style.wide;
             line.push(Char {
-                letter, x, width: wide, y: self.y, size: ink.size, red: ink.red, role: ink.role, entry: ink.entry,
+                letter,
+                x,
+                width: wide,
+                y: self.y,
+                size: ink.size,
+                red: ink.red,
+                role: ink.role,
+                entry: ink.entry,
             });
             x += wide;
         }
@@ -168,7 +189,11 @@ impl Press<'_> {
     fn furniture(&mut self, right: bool) {
         let width = self.page.width;
         let folio = (1 + self.random.index(1900)).to_string();
-        let folio = if self.random.chance(0.1) { words::roman(1 + self.random.index(30) as u32, false) } else { folio };
+        let folio = if self.random.chance(0.1) {
+            words::roman(1 + self.random.index(30) as u32, false)
+        } else {
+            folio
+        };
         let folio = if self.random.chance(0.2) { format!("– {folio} –") } else { folio };
         let (mut line, mut foot) = (Vec::new(), Vec::new());
         self.y = -self.random.between(1.6, 3.0);
@@ -179,7 +204,11 @@ impl Press<'_> {
             let title = if self.random.chance(0.5) { title.to_uppercase() } else { title };
             let size = self.random.between(0.75, 1.3);
             let ink = Ink { size, ..self.plain(Role::Furniture) };
-            let x = if self.random.chance(0.7) { (width - self.measure(&title, size)) / 2.0 } else { 0.0 };
+            let x = if self.random.chance(0.7) {
+                (width - self.measure(&title, size)) / 2.0
+            } else {
+                0.0
+            };
             self.run(&mut line, &title, x.max(0.0), ink);
         }
         if self.style.folio {
@@ -263,7 +292,8 @@ impl Press<'_> {
         let mut at = x;
         let size = if role == Role::Prose { 1.0 } else { 0.9 };
         let ink = Ink { size, ..self.plain(role) };
-        let end = x + wide * if self.random.chance(0.12) { self.random.between(0.3, 0.9) } else { 1.0 };
+        let end =
+            x + wide * if self.random.chance(0.12) { self.random.between(0.3, 0.9) } else { 1.0 };
         loop {
             let mut word = match self.random.index(25) {
                 0 => (1 + self.random.index(2000)).to_string(),
@@ -330,7 +360,8 @@ impl Press<'_> {
         let ink = Ink { size, red: self.style.red_heads, role, entry };
         let wide = self.measure(&text, size);
         let centred = self.style.head_centred && !with_page;
-        let x = self.left() + if centred { ((self.style.column_width - wide) / 2.0).max(0.0) } else { 0.0 };
+        let x = self.left()
+            + if centred { ((self.style.column_width - wide) / 2.0).max(0.0) } else { 0.0 };
         let mut line = Vec::new();
         let end = self.run(&mut line, &text, x, ink);
         if with_page {
@@ -354,16 +385,29 @@ impl Press<'_> {
         }
         let number = self.page_number;
         match self.random.index(40) {
-            0 if self.style.several > 0.0 => format!("{number}–{}", number + 1 + self.random.index(9) as u32),
-            1 if self.style.several > 0.0 => format!("{number}-{}", number + 1 + self.random.index(9) as u32),
+            0 if self.style.several > 0.0 => {
+                format!("{number}–{}", number + 1 + self.random.index(9) as u32)
+            }
+            1 if self.style.several > 0.0 => {
+                format!("{number}-{}", number + 1 + self.random.index(9) as u32)
+            }
             2 if self.style.several > 0.2 => format!("{number}f."),
-            3 if self.style.several > 0.0 => format!("{number} – {}", number + 1 + self.random.index(9) as u32),
+            3 if self.style.several > 0.0 => {
+                format!("{number} – {}", number + 1 + self.random.index(9) as u32)
+            }
             _ => number.to_string(),
         }
     }
 
     /// Prints page numbers behind what ends at `end`; `edge` is the column's right edge.
-    fn number(&mut self, line: &mut Vec<Char>, labels: &[String], end: f32, entry: usize, edge: f32) {
+    fn number(
+        &mut self,
+        line: &mut Vec<Char>,
+        labels: &[String],
+        end: f32,
+        entry: usize,
+        edge: f32,
+    ) {
         let red = self.style.red_numbers;
         let ink = Ink { size: 1.0, red, role: Role::Label, entry };
         let joint = Ink { size: 1.0, red: false, role: Role::Leader, entry };
@@ -372,7 +416,8 @@ impl Press<'_> {
         match self.style.number {
             NumberPlace::Left => {}
             NumberPlace::Right => {
-                let jitter = if self.random.chance(0.05) { self.random.between(0.0, 0.6) } else { 0.0 };
+                let jitter =
+                    if self.random.chance(0.05) { self.random.between(0.0, 0.6) } else { 0.0 };
                 let start = edge - jitter - self.measure(&text, 1.0);
                 let before = start - self.measure(mark, 1.0);
                 self.leader(line, end + 0.35, before - 0.3, joint);
@@ -405,7 +450,16 @@ impl Press<'_> {
         // Leaders stand below one another: they begin at a multiple of their step.
         let mut x = (from / step).ceil() * step;
         while x + 0.25 < to {
-            line.push(Char { letter, x, width: 0.22, y: self.y, size: 1.0, red: false, role: ink.role, entry: ink.entry });
+            line.push(Char {
+                letter,
+                x,
+                width: 0.22,
+                y: self.y,
+                size: 1.0,
+                red: false,
+                role: ink.role,
+                entry: ink.entry,
+            });
             x += step;
         }
     }
@@ -415,7 +469,9 @@ impl Press<'_> {
         loop {
             let level = 1 + self.random.index(self.style.depth) as u8;
             let every = self.style.head_every;
-            if every > 0 && since_head >= every + self.random.index(every) || (every > 0 && self.page.entries.is_empty() && self.random.chance(0.6)) {
+            if every > 0 && since_head >= every + self.random.index(every)
+                || (every > 0 && self.page.entries.is_empty() && self.random.chance(0.6))
+            {
                 since_head = 0;
                 if self.y > self.top && !self.next(self.style.gap_above) {
                     return;
@@ -446,7 +502,8 @@ impl Press<'_> {
                 let month = 1 + self.random.index(12);
                 let mark = *self.random.pick(&['/', '.', '-']);
                 let roman = self.random.chance(0.25);
-                let month = if roman { words::roman(month as u32, true) } else { month.to_string() };
+                let month =
+                    if roman { words::roman(month as u32, true) } else { month.to_string() };
                 format!("{day}{mark}{month}")
             }
         }
@@ -455,10 +512,20 @@ impl Press<'_> {
     fn labels(&mut self) -> Vec<String> {
         // A column of numbers before the titles has room for one.
         let lone = self.style.number == NumberPlace::Left;
-        let count = if !lone && self.random.chance(self.style.several) { 2 + self.random.index(4) } else { 1 };
+        let count = if !lone && self.random.chance(self.style.several) {
+            2 + self.random.index(4)
+        } else {
+            1
+        };
         let mut all: Vec<String> = (0..count).map(|_| self.label()).collect();
         if count > 1 && self.style.list == List::Alphabet {
-            all.sort_by_key(|l| l.chars().take_while(char::is_ascii_digit).collect::<String>().parse::<u32>().unwrap_or(0));
+            all.sort_by_key(|l| {
+                l.chars()
+                    .take_while(char::is_ascii_digit)
+                    .collect::<String>()
+                    .parse::<u32>()
+                    .unwrap_or(0)
+            });
         }
         all
     }
@@ -488,14 +555,19 @@ impl Press<'_> {
             + if style.number == NumberPlace::Left { 3.0 } else { 0.0 }
             + (level - 1) as f32 * style.indent
             + aside;
-        let count = style.title_words.0 + self.random.index(style.title_words.1 - style.title_words.0 + 1);
+        let count =
+            style.title_words.0 + self.random.index(style.title_words.1 - style.title_words.0 + 1);
         let mut title = words::title(self.random, count, style.capitals);
         if self.random.chance(style.numerals) {
             let nth = self.page.entries.len() as u32;
             title = words::numeral(self.random, nth);
         }
         if self.random.chance(style.see) && bare {
-            title = format!("{title}, {} {}", words::listed(self.random, "see"), words::name(self.random));
+            title = format!(
+                "{title}, {} {}",
+                words::listed(self.random, "see"),
+                words::name(self.random)
+            );
         }
         if self.random.chance(style.bookish) {
             title.push_str(&self.bookish());
@@ -506,7 +578,12 @@ impl Press<'_> {
             let (y, size) = (self.y, self.random.between(1.9, 2.6));
             self.y += 0.5 * style.line;
             let mut line = Vec::new();
-            self.run(&mut line, &initial.to_string(), left - 1.7, Ink { size, red: style.red_heads, ..ink });
+            self.run(
+                &mut line,
+                &initial.to_string(),
+                left - 1.7,
+                Ink { size, red: style.red_heads, ..ink },
+            );
             self.finish(line);
             self.y = y;
         }
@@ -515,16 +592,23 @@ impl Press<'_> {
         self.marginal_number(&mut line, edge);
         if style.number == NumberPlace::Left && !bare {
             let text = labels.join(", ");
-            let x = self.left() + if self.random.chance(0.5) { (2.3 - self.measure(&text, 1.0)).max(0.0) } else { 0.0 };
+            let x = self.left()
+                + if self.random.chance(0.5) {
+                    (2.3 - self.measure(&text, 1.0)).max(0.0)
+                } else {
+                    0.0
+                };
             self.run(&mut line, &text, x, Ink { role: Role::Label, red: style.red_numbers, ..ink });
         }
         let mut x = left;
-        if matches!(style.date, DatePlace::Before | DatePlace::Column) && !self.random.chance(0.04) {
+        if matches!(style.date, DatePlace::Before | DatePlace::Column) && !self.random.chance(0.04)
+        {
             let date = self.date();
             let dated = Ink { role: Role::Date, red: style.red_days, ..ink };
             if lead > 0.0 {
                 let wide = self.measure(&date, 1.0);
-                let at = left - lead + if self.random.chance(0.5) { (lead - 0.6 - wide).max(0.0) } else { 0.0 };
+                let at = left - lead
+                    + if self.random.chance(0.5) { (lead - 0.6 - wide).max(0.0) } else { 0.0 };
                 let end = self.run(&mut line, &date, at, dated);
                 x = x.max(end + 0.4);
             } else {
@@ -534,10 +618,19 @@ impl Press<'_> {
                 }
             }
         } else if style.ordinal_column {
-            self.ordinal = if self.ordinal == 0 { 1 + self.random.index(200) as u32 } else { self.ordinal + 1 };
+            self.ordinal = if self.ordinal == 0 {
+                1 + self.random.index(200) as u32
+            } else {
+                self.ordinal + 1
+            };
             let number = self.ordinal.to_string();
             let dot = if self.random.chance(0.2) { "." } else { "" };
-            self.run(&mut line, &format!("{number}{dot}"), left - lead, Ink { role: Role::Date, ..ink });
+            self.run(
+                &mut line,
+                &format!("{number}{dot}"),
+                left - lead,
+                Ink { role: Role::Date, ..ink },
+            );
         } else if self.random.chance(style.ordinal) {
             let number = format!("{}. ", 1 + self.random.index(60));
             x = self.run(&mut line, &number, x, Ink { role: Role::Date, ..ink });
@@ -549,7 +642,16 @@ impl Press<'_> {
     fn bookish(&mut self) -> String {
         let place = words::name(self.random);
         let year = 1500 + self.random.index(500);
-        let size = *self.random.pick(&[" in-8.", " in-4. c.", " 2 v. in-8.", " gr. in-12.", "", " 3 vol.", " fig.", " 12 pl."]);
+        let size = *self.random.pick(&[
+            " in-8.",
+            " in-4. c.",
+            " 2 v. in-8.",
+            " gr. in-12.",
+            "",
+            " 3 vol.",
+            " fig.",
+            " 12 pl.",
+        ]);
         match self.random.index(4) {
             0 => format!(". {place}, {year}.{size}"),
             1 => format!(", {year}.{size}"),
@@ -572,7 +674,13 @@ impl Press<'_> {
 
     /// The title over its lines, then date, rank and number where the style has them.
     fn titled(
-        &mut self, mut line: Vec<Char>, title: &str, (mut x, left): (f32, f32), entry: usize, labels: &[String], role: Role,
+        &mut self,
+        mut line: Vec<Char>,
+        title: &str,
+        (mut x, left): (f32, f32),
+        entry: usize,
+        labels: &[String],
+        role: Role,
     ) -> bool {
         let style = self.style.clone();
         let ink = Ink { size: 1.0, red: false, role, entry };
@@ -582,7 +690,8 @@ impl Press<'_> {
         let room = if at_edge && !labels.is_empty() { self.measure(&text, 1.0) + 0.8 } else { 0.0 };
         let between = if style.date == DatePlace::Between { 4.5 } else { 0.0 };
         // Titles of some books wrap early and leave the numbers a clear column.
-        let limit = edge - (room + between).min(style.column_width * 0.6) - if at_edge { 0.5 } else { 0.0 };
+        let limit =
+            edge - (room + between).min(style.column_width * 0.6) - if at_edge { 0.5 } else { 0.0 };
         let tail = match style.date {
             DatePlace::After => Some(format!(", {}", self.date())),
             DatePlace::Bracket => Some(format!(" ({})", self.date())),
@@ -597,7 +706,8 @@ impl Press<'_> {
             }
         });
         let same_line = if style.second_below { None } else { second.clone() };
-        let mut pieces: Vec<(String, Role, f32)> = title.split(' ').map(|w| (w.to_owned(), role, 1.0)).collect();
+        let mut pieces: Vec<(String, Role, f32)> =
+            title.split(' ').map(|w| (w.to_owned(), role, 1.0)).collect();
         for word in same_line.iter().flat_map(|s| s.split(' ')) {
             pieces.push((word.to_owned(), role, 0.9));
         }
@@ -628,13 +738,19 @@ impl Press<'_> {
                 x = left + style.hang;
             }
             let red = style.red_days && role == Role::Date;
-            let spaced = if x > start + 0.1 && !glued { self.run(&mut line, " ", x, ink) } else { x };
+            let spaced =
+                if x > start + 0.1 && !glued { self.run(&mut line, " ", x, ink) } else { x };
             x = self.run(&mut line, &word, spaced, Ink { size, red, role, ..ink });
         }
         if style.date == DatePlace::Between {
             let date = self.date();
             let at = (edge - room - between + 0.4).max(x + 0.8);
-            x = self.run(&mut line, &date, at, Ink { role: Role::Date, red: style.red_days, ..ink });
+            x = self.run(
+                &mut line,
+                &date,
+                at,
+                Ink { role: Role::Date, red: style.red_days, ..ink },
+            );
         }
         let below = second.filter(|_| style.second_below);
         let number_below = below.is_some() && at_edge && self.random.chance(0.15) && !placed;
@@ -659,7 +775,11 @@ impl Press<'_> {
             }
             let size = self.random.between(0.8, 1.0);
             let wide = self.measure(&second, size);
-            let x = if style.second_right { (limit - wide).max(left) } else { left + style.hang.max(0.6) };
+            let x = if style.second_right {
+                (limit - wide).max(left)
+            } else {
+                left + style.hang.max(0.6)
+            };
             let end = self.run(&mut line, &second, x, Ink { size, ..ink });
             if number_below {
                 self.number(&mut line, labels, end, entry, edge);
@@ -671,12 +791,20 @@ impl Press<'_> {
     }
 
     /// Numbers behind a comma go on below where they do not fit.
-    fn wrapped_numbers(&mut self, line: &mut Vec<Char>, labels: &[String], x: f32, entry: usize, edge: f32) {
+    fn wrapped_numbers(
+        &mut self,
+        line: &mut Vec<Char>,
+        labels: &[String],
+        x: f32,
+        entry: usize,
+        edge: f32,
+    ) {
         if self.style.number == NumberPlace::Right || labels.len() < 2 {
             self.number(line, labels, x, entry, edge);
             return;
         }
-        let fits = |press: &Self, n: usize| x + 0.8 + press.measure(&labels[..n].join(", "), 1.0) < edge;
+        let fits =
+            |press: &Self, n: usize| x + 0.8 + press.measure(&labels[..n].join(", "), 1.0) < edge;
         let count = (1..=labels.len()).rev().find(|n| fits(self, *n)).unwrap_or(1);
         self.number(line, &labels[..count], x, entry, edge);
         if count < labels.len() {
@@ -746,7 +874,8 @@ impl Press<'_> {
                 _ => ("", ""),
             };
             let comma = if style.number == NumberPlace::Comma { "," } else { "" };
-            let mut words: Vec<(String, Role)> = title.split(' ').map(|w| (w.to_owned(), Role::Title)).collect();
+            let mut words: Vec<(String, Role)> =
+                title.split(' ').map(|w| (w.to_owned(), Role::Title)).collect();
             if let Some(last) = words.last_mut() {
                 last.0.push_str(comma);
             }
@@ -766,7 +895,11 @@ impl Press<'_> {
                 }
                 let ink = Ink { size: 1.0, red: false, role, entry };
                 x = self.run(&mut line, &word, x, ink);
-                x = if role == Role::Label && behind.len() == 1 { x } else { self.run(&mut line, " ", x, ink) };
+                x = if role == Role::Label && behind.len() == 1 {
+                    x
+                } else {
+                    self.run(&mut line, " ", x, ink)
+                };
             }
             let joint = Ink { size: 1.0, red: false, role: Role::Leader, entry };
             x = self.run(&mut line, behind, x, joint);
@@ -780,16 +913,28 @@ impl Press<'_> {
     fn days(&mut self) {
         loop {
             let heads: Vec<String> = vec![
-                { let date = self.date(); if self.random.chance(0.5) { date } else { words::month(self.random) } },
-                { let count = 1 + self.random.index(6); words::title(self.random, count, true) },
+                {
+                    let date = self.date();
+                    if self.random.chance(0.5) { date } else { words::month(self.random) }
+                },
+                {
+                    let count = 1 + self.random.index(6);
+                    words::title(self.random, count, true)
+                },
             ];
             for text in heads {
                 let entry = self.entry(1);
                 let wide = self.measure(&text, 1.1);
                 let centred = self.style.head_centred;
-                let x = self.left() + if centred { ((self.style.column_width - wide) / 2.0).max(0.0) } else { 0.0 };
+                let x = self.left()
+                    + if centred { ((self.style.column_width - wide) / 2.0).max(0.0) } else { 0.0 };
                 let mut line = Vec::new();
-                self.run(&mut line, &text, x, Ink { size: 1.1, red: self.style.red_heads, role: Role::Heading, entry });
+                self.run(
+                    &mut line,
+                    &text,
+                    x,
+                    Ink { size: 1.1, red: self.style.red_heads, role: Role::Heading, entry },
+                );
                 self.finish(line);
                 if !self.next(1.1) {
                     return;
@@ -822,7 +967,9 @@ impl Press<'_> {
                 if let Some(first) = printed.first_mut().filter(|_| line == 0) {
                     first.letter = first.letter.to_uppercase().next().unwrap_or(first.letter);
                 }
-                if let Some(last) = printed.last_mut().filter(|l| l.letter == ' ' && line + 1 == lines) {
+                if let Some(last) =
+                    printed.last_mut().filter(|l| l.letter == ' ' && line + 1 == lines)
+                {
                     last.letter = '.';
                 }
             }
@@ -837,8 +984,16 @@ impl Press<'_> {
         let mut words: Vec<(String, Role, usize)> = Vec::new();
         for i in 0..1 + self.random.index(3) {
             let entry = self.entry(3);
-            let lead = if i == 0 { *self.random.pick(&["From the", "Del", "De", "Aus dem", "Ex", "See the", ""]) } else { *self.random.pick(&["or", "or the", "o", "o bien", "vel", "oder", "ou", "lub"]) };
-            words.extend(lead.split(' ').filter(|w| !w.is_empty()).map(|w| (w.to_owned(), Role::Prose, usize::MAX)));
+            let lead = if i == 0 {
+                *self.random.pick(&["From the", "Del", "De", "Aus dem", "Ex", "See the", ""])
+            } else {
+                *self.random.pick(&["or", "or the", "o", "o bien", "vel", "oder", "ou", "lub"])
+            };
+            words.extend(
+                lead.split(' ')
+                    .filter(|w| !w.is_empty())
+                    .map(|w| (w.to_owned(), Role::Prose, usize::MAX)),
+            );
             let count = 2 + self.random.index(6);
             let title = words::title(self.random, count, true);
             words.extend(title.split(' ').map(|w| (w.to_owned(), Role::ReferenceText, entry)));
@@ -849,10 +1004,22 @@ impl Press<'_> {
             if let Some(last) = words.last_mut() {
                 last.0.push(',');
             }
-            words.push(((*self.random.pick(&["p.", "pp.", "page", "S.", "pág."])).to_owned(), Role::Leader, entry));
+            words.push((
+                (*self.random.pick(&["p.", "pp.", "page", "S.", "pág."])).to_owned(),
+                Role::Leader,
+                entry,
+            ));
             let page = self.page_number + self.random.index(900) as u32;
-            let page = if self.random.chance(0.3) { format!("{page}-{}", page + 2) } else { page.to_string() };
-            words.push((format!("{page}{}", self.random.pick(&[",", ".", ";", ""])), Role::ReferencePage, entry));
+            let page = if self.random.chance(0.3) {
+                format!("{page}-{}", page + 2)
+            } else {
+                page.to_string()
+            };
+            words.push((
+                format!("{page}{}", self.random.pick(&[",", ".", ";", ""])),
+                Role::ReferencePage,
+                entry,
+            ));
         }
         let (mut line, mut x) = (Vec::new(), self.left());
         for (word, role, entry) in words {

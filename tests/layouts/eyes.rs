@@ -164,12 +164,19 @@ fn spell(seen: Vec<Seen>, sight: &Sight, random: &mut Random) -> Option<Read> {
             }
             probability = random.between(0.35, 1.0);
         }
-        if letter == '_' && random.chance(0.4) || letter == '.' && s.char.role == Role::Leader && random.chance(0.15) {
+        if letter == '_' && random.chance(0.4)
+            || letter == '.' && s.char.role == Role::Leader && random.chance(0.15)
+        {
             continue;
         }
         let slack = 0.06 * EM * random.normal();
         let from = s.x - first.x + slack;
-        marks.push(Mark { letter, from, to: from + s.width.max(1.0) * random.between(0.7, 1.0), probability });
+        marks.push(Mark {
+            letter,
+            from,
+            to: from + s.width.max(1.0) * random.between(0.7, 1.0),
+            probability,
+        });
         truth.push(s);
     }
     let red = if red > 0.3 { red * random.between(0.6, 1.0) } else { red * 0.3 };
@@ -177,7 +184,14 @@ fn spell(seen: Vec<Seen>, sight: &Sight, random: &mut Random) -> Option<Read> {
 }
 
 /// A curve through the characters; short boxes know their direction only roughly.
-fn axis(seen: &[Seen], from: f32, to: f32, offset: f32, sight: &Sight, random: &mut Random) -> Vec<Point> {
+fn axis(
+    seen: &[Seen],
+    from: f32,
+    to: f32,
+    offset: f32,
+    sight: &Sight,
+    random: &mut Random,
+) -> Vec<Point> {
     let y_at = |x: f32| {
         let after = seen.iter().position(|s| s.x >= x).unwrap_or(seen.len() - 1);
         let (a, b) = (&seen[after.saturating_sub(1)], &seen[after]);
@@ -220,9 +234,15 @@ fn dirt(view: &View, random: &mut Random) -> Vec<Read> {
         let mut nothing = one.clone();
         nothing.char.role = Role::Furniture;
         nothing.entry = None;
-        let axis = vec![Point { x, y }, Point { x: x + 12.0 * letters as f32, y: y + random.between(-4.0, 4.0) }];
+        let axis = vec![
+            Point { x, y },
+            Point { x: x + 12.0 * letters as f32, y: y + random.between(-4.0, 4.0) },
+        ];
         let height = EM * random.between(0.4, 2.0);
-        out.push(Read { line: ReadLine { marks, axis, height, red: 0.0 }, truth: vec![nothing; letters] });
+        out.push(Read {
+            line: ReadLine { marks, axis, height, red: 0.0 },
+            truth: vec![nothing; letters],
+        });
     }
     out
 }

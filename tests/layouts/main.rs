@@ -76,7 +76,8 @@ struct Answer {
 
 fn answers(found: &[Segment], read: &[eyes::Read]) -> Vec<Answer> {
     let mut heads: HashMap<usize, usize> = HashMap::new();
-    let own: Vec<(Answer, Option<usize>)> = found.iter().enumerate().map(|(i, s)| own(i, s, read)).collect();
+    let own: Vec<(Answer, Option<usize>)> =
+        found.iter().enumerate().map(|(i, s)| own(i, s, read)).collect();
     let in_title = |a: &Answer| matches!(a.role, Role::Title | Role::Heading | Role::ReferenceText);
     for (i, (answer, entry)) in own.iter().enumerate() {
         let Some(entry) = entry.filter(|_| in_title(answer)) else { continue };
@@ -111,7 +112,10 @@ fn own(i: usize, segment: &Segment, read: &[eyes::Read]) -> (Answer, Option<usiz
     let (role, entry, _) = best.unwrap_or((Role::Furniture, None, 0));
     let place = printed.iter().find(|s| s.entry == entry).copied();
     let (level, column, leaf) = place.map_or((1, 0, 0), |s| (s.level, s.column, s.leaf));
-    let belongs = !matches!(role, Role::Furniture | Role::Marginal | Role::Prose | Role::Facing | Role::Leader);
+    let belongs = !matches!(
+        role,
+        Role::Furniture | Role::Marginal | Role::Prose | Role::Facing | Role::Leader
+    );
     (Answer { role, head: i, level, column, leaf }, entry.filter(|_| belongs))
 }
 
@@ -143,7 +147,13 @@ fn write(
         }
     }
     for a in answers {
-        for value in [a.role as u16, a.head as u16, u16::from(a.level), u16::from(a.column), u16::from(a.leaf)] {
+        for value in [
+            a.role as u16,
+            a.head as u16,
+            u16::from(a.level),
+            u16::from(a.column),
+            u16::from(a.leaf),
+        ] {
             out.write_all(&value.to_le_bytes())?;
         }
     }

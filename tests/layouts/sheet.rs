@@ -62,10 +62,17 @@ impl Bend {
             reach: page.width * random.between(0.12, 0.6),
             lift: (lift(random), lift(random)),
             bow: hard * random.between(-1.6, 1.6),
-            wave: (hard * random.between(0.0, 0.3), random.between(0.5, 1.6), random.between(0.0, 6.3)),
+            wave: (
+                hard * random.between(0.0, 0.3),
+                random.between(0.5, 1.6),
+                random.between(0.0, 6.3),
+            ),
             slope: (0.012 + 0.07 * hard) * random.normal(),
             lean: (0.01 + 0.09 * hard) * random.normal(),
-            keystone: (hard.max(0.1) * random.between(-0.2, 0.2), hard.max(0.15) * random.between(-0.16, 0.16)),
+            keystone: (
+                hard.max(0.1) * random.between(-0.2, 0.2),
+                hard.max(0.15) * random.between(-0.16, 0.16),
+            ),
         }
     }
 
@@ -74,7 +81,11 @@ impl Bend {
         let fade = (-from_gutter / self.reach).exp();
         let squeezed = from_gutter - self.squeeze * self.reach * (1.0 - fade);
         let (u, v) = (x / self.width - 0.5, y / self.height - 0.5);
-        let flat_x = if self.gutter_left { squeezed - self.inner } else { self.width - (squeezed - self.inner) };
+        let flat_x = if self.gutter_left {
+            squeezed - self.inner
+        } else {
+            self.width - (squeezed - self.inner)
+        };
         let (strength, turns, phase) = self.wave;
         let y = y
             + (self.lift.0 + 2.0 * self.lift.1 * v) * fade
@@ -101,7 +112,9 @@ pub fn photograph(list: List, random: &mut Random) -> View {
     };
     let mut lines = Vec::new();
     let mut entries = 0;
-    let facing_style = if random.chance(0.8) { style.clone() } else {
+    let facing_style = if random.chance(0.8) {
+        style.clone()
+    } else {
         let other = List::draw(random);
         Style::draw(other, random)
     };
@@ -114,11 +127,16 @@ pub fn photograph(list: List, random: &mut Random) -> View {
         let bend = Bend::draw(&facing, !right, random);
         let leaf = if both { Some(u8::from(!right)) } else { None };
         place(&facing, &bend, offset, leaf, &mut entries, &mut lines);
-        let visible = if both { facing.width + random.between(0.5, 3.0) } else { facing.width * shown };
+        let visible =
+            if both { facing.width + random.between(0.5, 3.0) } else { facing.width * shown };
         if right { left = -(gap + visible) } else { edge = main.width + gap + visible }
     } else if random.chance(0.06) {
         // The frame cuts the page itself.
-        if random.chance(0.5) { left = random.between(0.0, 2.0) } else { edge = main.width - random.between(0.0, 2.0) }
+        if random.chance(0.5) {
+            left = random.between(0.0, 2.0)
+        } else {
+            edge = main.width - random.between(0.0, 2.0)
+        }
     }
     let bend = Bend::draw(&main, right, random);
     let leaf = if both { u8::from(right) } else { 0 };
@@ -129,11 +147,19 @@ pub fn photograph(list: List, random: &mut Random) -> View {
 
 /// Upper and lower edge of the frame; at times it cuts.
 fn vertical(page: &Page, random: &mut Random) -> (f32, f32) {
-    let cut = |random: &mut Random| random.chance(0.1).then(|| random.between(0.0, 0.4) * page.height);
+    let cut =
+        |random: &mut Random| random.chance(0.1).then(|| random.between(0.0, 0.4) * page.height);
     (cut(random).unwrap_or(-9.0), cut(random).map_or(page.height + 9.0, |c| page.height - c))
 }
 
-fn place(page: &Page, bend: &Bend, offset: f32, leaf: Option<u8>, entries: &mut usize, lines: &mut Vec<Vec<Seen>>) {
+fn place(
+    page: &Page,
+    bend: &Bend,
+    offset: f32,
+    leaf: Option<u8>,
+    entries: &mut usize,
+    lines: &mut Vec<Vec<Seen>>,
+) {
     for line in &page.lines {
         let seen = line.iter().map(|char| {
             let (x, y) = bend.at(char.x, char.y);
@@ -160,7 +186,12 @@ fn place(page: &Page, bend: &Bend, offset: f32, leaf: Option<u8>, entries: &mut 
 }
 
 /// The frame, and what is left of the camera's turn once the picture has been levelled.
-fn turn(lines: Vec<Vec<Seen>>, frame: (f32, f32, f32, f32), list: List, random: &mut Random) -> View {
+fn turn(
+    lines: Vec<Vec<Seen>>,
+    frame: (f32, f32, f32, f32),
+    list: List,
+    random: &mut Random,
+) -> View {
     let (left, right, top, bottom) = frame;
     let slope = random.between(-0.015, 0.015);
     // A thumb at an edge, a ribbon across: what they cover is not seen.
@@ -169,7 +200,8 @@ fn turn(lines: Vec<Vec<Seen>>, frame: (f32, f32, f32, f32), list: List, random: 
         let x = if random.chance(0.5) { left } else { right - wide };
         (x, random.between(top.max(0.0), bottom), wide, high)
     });
-    let ribbon = random.chance(0.05).then(|| (random.between(left, right), random.between(0.6, 1.5)));
+    let ribbon =
+        random.chance(0.05).then(|| (random.between(left, right), random.between(0.6, 1.5)));
     let covered = move |x: f32, y: f32| {
         thumb.is_some_and(|(l, t, w, h)| (l..l + w).contains(&x) && (t..t + h).contains(&y))
             || ribbon.is_some_and(|(l, w)| (l..l + w).contains(&x))

@@ -17,7 +17,14 @@ pub enum List {
 
 impl List {
     pub const ALL: [List; 8] = [
-        List::Contents, List::Section, List::Prefaces, List::Months, List::Alphabet, List::RunIn, List::Day, List::None,
+        List::Contents,
+        List::Section,
+        List::Prefaces,
+        List::Months,
+        List::Alphabet,
+        List::RunIn,
+        List::Day,
+        List::None,
     ];
 
     pub fn draw(random: &mut Random) -> List {
@@ -143,7 +150,9 @@ pub struct Style {
 impl Style {
     pub fn draw(list: List, random: &mut Random) -> Style {
         let columns = match list {
-            List::Contents | List::Prefaces => 1 + usize::from(random.chance(0.3)) + usize::from(random.chance(0.06)),
+            List::Contents | List::Prefaces => {
+                1 + usize::from(random.chance(0.3)) + usize::from(random.chance(0.06))
+            }
             List::RunIn | List::None => 1 + usize::from(random.chance(0.4)),
             List::Day => 1 + usize::from(random.chance(0.6)),
             List::Alphabet => 1 + random.index(3) + usize::from(random.chance(0.1)),
@@ -155,9 +164,12 @@ impl Style {
             _ => random.between(9.5, 18.0),
         };
         let number = match random.index(100) {
-            _ if list == List::RunIn => {
-                *random.pick(&[NumberPlace::Comma, NumberPlace::Comma, NumberPlace::Space, NumberPlace::Bracket])
-            }
+            _ if list == List::RunIn => *random.pick(&[
+                NumberPlace::Comma,
+                NumberPlace::Comma,
+                NumberPlace::Space,
+                NumberPlace::Bracket,
+            ]),
             0..62 => NumberPlace::Right,
             62..78 => NumberPlace::Comma,
             78..86 => NumberPlace::Space,
@@ -184,9 +196,25 @@ impl Style {
             _ => DatePlace::None,
         };
         let form = match date {
-            DatePlace::Before => *random.pick(&[DateForm::Day, DateForm::Day, DateForm::Day, DateForm::DayMonth, DateForm::MonthDay]),
-            DatePlace::Column => *random.pick(&[DateForm::Day, DateForm::DayMonth, DateForm::MonthDay, DateForm::Numeric]),
-            _ => *random.pick(&[DateForm::DayMonth, DateForm::MonthDay, DateForm::Numeric, DateForm::Day]),
+            DatePlace::Before => *random.pick(&[
+                DateForm::Day,
+                DateForm::Day,
+                DateForm::Day,
+                DateForm::DayMonth,
+                DateForm::MonthDay,
+            ]),
+            DatePlace::Column => *random.pick(&[
+                DateForm::Day,
+                DateForm::DayMonth,
+                DateForm::MonthDay,
+                DateForm::Numeric,
+            ]),
+            _ => *random.pick(&[
+                DateForm::DayMonth,
+                DateForm::MonthDay,
+                DateForm::Numeric,
+                DateForm::Day,
+            ]),
         };
         let long = columns == 1;
         Style {
@@ -194,16 +222,28 @@ impl Style {
             columns,
             column_width,
             gutter: random.between(1.2, 4.0),
-            line: if random.chance(0.15) { random.between(0.86, 1.05) } else { random.between(1.02, 1.55) },
+            line: if random.chance(0.15) {
+                random.between(0.86, 1.05)
+            } else {
+                random.between(1.02, 1.55)
+            },
             lines: if random.chance(0.15) { 8 + random.index(15) } else { 22 + random.index(44) },
             wide: random.between(0.8, 1.15),
             number,
             leader,
             leader_step: random.between(0.45, 1.4),
-            mark: random.chance(0.05).then(|| *random.pick(&["p. ", "p.", "pp. ", "S. ", "pág. ", "fol. ", "page "])),
+            mark: random
+                .chance(0.05)
+                .then(|| *random.pick(&["p. ", "p.", "pp. ", "S. ", "pág. ", "fol. ", "page "])),
             date,
             form,
-            second: if list == List::Prefaces { random.between(0.3, 1.0) } else if random.chance(0.35) { random.between(0.1, 0.8) } else { 0.0 },
+            second: if list == List::Prefaces {
+                random.between(0.3, 1.0)
+            } else if random.chance(0.35) {
+                random.between(0.1, 0.8)
+            } else {
+                0.0
+            },
             second_below: random.chance(0.6),
             second_right: random.chance(0.15),
             indent: random.between(0.6, 2.4),
@@ -219,13 +259,23 @@ impl Style {
             depth: 1 + random.index(3),
             ordinal: if random.chance(0.2) { random.between(0.2, 1.0) } else { 0.0 },
             marginal: random.chance(0.07).then(|| random.chance(0.6)),
-            roman_until: if list == List::Contents && random.chance(0.5) { random.index(9) } else { 0 },
+            roman_until: if list == List::Contents && random.chance(0.5) {
+                random.index(9)
+            } else {
+                0
+            },
             roman_large: random.chance(0.2),
             several: match list {
                 List::Alphabet => *random.pick(&[0.1, 0.3, 0.6]),
                 _ => *random.pick(&[0.0, 0.0, 0.05, 0.15]),
             },
-            title_words: if long && random.chance(0.08) { (6, 45) } else if long { (1, 4 + random.index(8)) } else { (1, 3 + random.index(6)) },
+            title_words: if long && random.chance(0.08) {
+                (6, 45)
+            } else if long {
+                (1, 4 + random.index(8))
+            } else {
+                (1, 3 + random.index(6))
+            },
             capitals: random.chance(0.6),
             letter_heads: list == List::Alphabet && random.chance(0.6),
             running: random.chance(0.5),
@@ -238,10 +288,16 @@ impl Style {
             gap_above: random.between(0.0, 1.2),
             see: if list == List::Alphabet { random.between(0.0, 0.15) } else { 0.0 },
             repeats: if random.chance(0.3) { 0.4 } else { 0.05 },
-            ordinal_column: number == NumberPlace::Right && date == DatePlace::None && random.chance(0.06),
+            ordinal_column: number == NumberPlace::Right
+                && date == DatePlace::None
+                && random.chance(0.06),
             bookish: if random.chance(0.06) { random.between(0.2, 1.0) } else { 0.0 },
             drop_caps: matches!(list, List::Alphabet | List::Contents) && random.chance(0.1),
-            numerals: if random.chance(if list == List::RunIn { 0.3 } else { 0.08 }) { random.between(0.2, 0.9) } else { 0.0 },
+            numerals: if random.chance(if list == List::RunIn { 0.3 } else { 0.08 }) {
+                random.between(0.2, 0.9)
+            } else {
+                0.0
+            },
             space: *random.pick(&[" ", " ", "  ", "   ", "     "]),
             stop: random.chance(0.2),
             captions: random.chance(0.12),

@@ -3,14 +3,15 @@
 use crate::random::Random;
 
 const ONSETS: [&str; 24] = [
-    "b", "c", "d", "f", "g", "l", "m", "n", "p", "r", "s", "t", "v", "br", "cl", "fr", "gr", "st", "tr", "ch", "qu",
-    "th", "j", "",
+    "b", "c", "d", "f", "g", "l", "m", "n", "p", "r", "s", "t", "v", "br", "cl", "fr", "gr", "st",
+    "tr", "ch", "qu", "th", "j", "",
 ];
-const NUCLEI: [&str; 14] = ["a", "e", "i", "o", "u", "ae", "ie", "ou", "é", "ö", "ia", "io", "ã", "y"];
+const NUCLEI: [&str; 14] =
+    ["a", "e", "i", "o", "u", "ae", "ie", "ou", "é", "ö", "ia", "io", "ã", "y"];
 const CODAS: [&str; 14] = ["", "", "", "n", "s", "r", "l", "m", "t", "nt", "st", "us", "x", "ng"];
 const SMALL: [&str; 22] = [
-    "of", "the", "and", "de", "la", "der", "in", "et", "del", "du", "des", "von", "und", "los", "y", "da", "do", "di",
-    "for", "or", "a", "w",
+    "of", "the", "and", "de", "la", "der", "in", "et", "del", "du", "des", "von", "und", "los",
+    "y", "da", "do", "di", "for", "or", "a", "w",
 ];
 
 fn syllable(random: &mut Random) -> String {
@@ -81,7 +82,15 @@ fn number(random: &mut Random) -> String {
 /// A roman number.
 pub fn roman(mut value: u32, large: bool) -> String {
     const PARTS: [(u32, &str); 9] = [
-        (100, "c"), (90, "xc"), (50, "l"), (40, "xl"), (10, "x"), (9, "ix"), (5, "v"), (4, "iv"), (1, "i"),
+        (100, "c"),
+        (90, "xc"),
+        (50, "l"),
+        (40, "xl"),
+        (10, "x"),
+        (9, "ix"),
+        (5, "v"),
+        (4, "iv"),
+        (1, "i"),
     ];
     let mut out = String::new();
     for (worth, letters) in PARTS {
@@ -96,7 +105,8 @@ pub fn roman(mut value: u32, large: bool) -> String {
 /// A word that says something about its neighbour, from the program's own list.
 pub fn listed(random: &mut Random, list: &str) -> String {
     let file: serde_json::Value =
-        serde_json::from_str(include_str!("../../src/data/reading/words.json")).expect("words.json");
+        serde_json::from_str(include_str!("../../src/data/reading/words.json"))
+            .expect("words.json");
     let words = file[list].as_array().expect("a list");
     words[random.index(words.len())].as_str().expect("a word").to_owned()
 }

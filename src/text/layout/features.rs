@@ -11,13 +11,52 @@ pub type Features = [f32; NAMES.len()];
 
 /// What each number is. The first eight place the segment; the network makes pairs of them.
 pub const NAMES: [&str; 46] = [
-    "left x", "left y", "right x", "right y", "slope", "line", "value", "has a value", // places
-    "across the print", "end across the print", "down the print", "width", "height", "characters",
-    "figures", "capitals", "small letters", "marks", "arabic", "roman small", "roman capital", "leader",
-    "day of a month", "range", "length of value", "month", "weekday", "page mark", "see", "rank",
-    "ends in comma", "ends in semicolon", "ends in stop", "ends in colon", "ends in dash", "opens a bracket",
-    "closes a bracket", "begins with a capital", "begins with a small letter", "one character", "begins its line",
-    "ends its line", "sure", "red", "to the left frame", "to the right frame",
+    "left x",
+    "left y",
+    "right x",
+    "right y",
+    "slope",
+    "line",
+    "value",
+    "has a value", // places
+    "across the print",
+    "end across the print",
+    "down the print",
+    "width",
+    "height",
+    "characters",
+    "figures",
+    "capitals",
+    "small letters",
+    "marks",
+    "arabic",
+    "roman small",
+    "roman capital",
+    "leader",
+    "day of a month",
+    "range",
+    "length of value",
+    "month",
+    "weekday",
+    "page mark",
+    "see",
+    "rank",
+    "ends in comma",
+    "ends in semicolon",
+    "ends in stop",
+    "ends in colon",
+    "ends in dash",
+    "opens a bracket",
+    "closes a bracket",
+    "begins with a capital",
+    "begins with a small letter",
+    "one character",
+    "begins its line",
+    "ends its line",
+    "sure",
+    "red",
+    "to the left frame",
+    "to the right frame",
 ];
 
 /// The picture's edges in the level frame, in pixels: left and right.
@@ -31,7 +70,8 @@ pub struct Frame {
 
 /// The unit of a page, in pixels: the median height of its segments' bands.
 pub fn unit(segments: &[Segment]) -> f32 {
-    let mut heights: Vec<f32> = segments.iter().filter(|s| s.text.chars().count() > 2).map(|s| s.height).collect();
+    let mut heights: Vec<f32> =
+        segments.iter().filter(|s| s.text.chars().count() > 2).map(|s| s.height).collect();
     if heights.is_empty() {
         heights = segments.iter().map(|s| s.height).collect();
     }
@@ -44,7 +84,8 @@ pub fn features(segments: &[Segment], frame: Frame) -> Vec<Features> {
     let unit = unit(segments);
     let extent = Extent::of(segments);
     let ends = |i: usize, next: bool| {
-        let other = if next { segments.get(i + 1) } else { i.checked_sub(1).and_then(|i| segments.get(i)) };
+        let other =
+            if next { segments.get(i + 1) } else { i.checked_sub(1).and_then(|i| segments.get(i)) };
         other.is_none_or(|o| segments.get(i).is_none_or(|s| o.line != s.line))
     };
     let one = |(i, segment)| one(segment, unit, &extent, frame, (ends(i, false), ends(i, true)));
@@ -62,7 +103,8 @@ struct Extent {
 impl Extent {
     fn of(segments: &[Segment]) -> Extent {
         let range = |values: Vec<f32>| {
-            let (low, high) = values.iter().fold((f32::MAX, f32::MIN), |r, v| (r.0.min(*v), r.1.max(*v)));
+            let (low, high) =
+                values.iter().fold((f32::MAX, f32::MIN), |r, v| (r.0.min(*v), r.1.max(*v)));
             if low <= high { (low, high.max(low + 1.0)) } else { (0.0, 1.0) }
         };
         let (left, right) = range(segments.iter().flat_map(|s| [s.left.x, s.right.x]).collect());
@@ -74,7 +116,8 @@ impl Extent {
 fn one(s: &Segment, unit: f32, extent: &Extent, frame: Frame, ends: (bool, bool)) -> Features {
     let flag = |yes: bool| if yes { 1.0 } else { 0.0 };
     let core = s.text.trim_matches(|c: char| !c.is_alphanumeric());
-    let (middle_x, middle_y) = ((extent.left + extent.right) / 2.0, (extent.top + extent.bottom) / 2.0);
+    let (middle_x, middle_y) =
+        ((extent.left + extent.right) / 2.0, (extent.top + extent.bottom) / 2.0);
     let number = Number::of(s.kind, core);
     let count = s.text.chars().count().max(1) as f32;
     let share = |test: fn(char) -> bool| s.text.chars().filter(|c| test(*c)).count() as f32 / count;
@@ -143,13 +186,16 @@ struct Number {
 impl Number {
     fn of(kind: Kind, core: &str) -> Number {
         match kind {
-            Kind::Roman => Number { value: kind::roman_in(core).and_then(|r| kind::roman(&r)), range: false },
+            Kind::Roman => {
+                Number { value: kind::roman_in(core).and_then(|r| kind::roman(&r)), range: false }
+            }
             Kind::Arabic => {
                 let plain: String = kind::without_follows(core)
                     .chars()
                     .map(|c| kind::TAKEN_FOR.iter().find(|t| t.0 == c).map_or(c, |t| t.1))
                     .collect();
-                let figures: String = plain.chars().take_while(char::is_ascii_digit).take(6).collect();
+                let figures: String =
+                    plain.chars().take_while(char::is_ascii_digit).take(6).collect();
                 Number { value: figures.parse().ok(), range: plain.contains(kind::DASHES) }
             }
             _ => Number { value: None, range: false },

@@ -115,7 +115,12 @@ impl Opinion {
 
     /// Probability of one role.
     pub fn is(&self, role: Role) -> f32 {
-        Role::ALL.iter().position(|r| *r == role).and_then(|i| self.roles.get(i)).copied().unwrap_or(0.0)
+        Role::ALL
+            .iter()
+            .position(|r| *r == role)
+            .and_then(|i| self.roles.get(i))
+            .copied()
+            .unwrap_or(0.0)
     }
 
     /// The likeliest head.
