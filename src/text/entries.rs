@@ -1,7 +1,8 @@
 //! Weighed segments become entries: those that name one head belong together.
 
-use super::layout::{Opinion, Role};
+use super::layout::Role;
 use super::look::Look;
+use super::pairing;
 use super::segment::Segment;
 use std::collections::BTreeMap;
 
@@ -23,10 +24,11 @@ pub struct Entry {
 /// The entries of a page in reading order: left page first, left column first, from the top.
 pub fn entries(look: &Look) -> Vec<Entry> {
     let opinions = &look.layout.opinions;
+    let heads = pairing::heads(look);
     let mut groups: BTreeMap<usize, Entry> = BTreeMap::new();
     for (i, opinion) in opinions.iter().enumerate() {
         let role = opinion.role();
-        let head = settled(opinions, i);
+        let Some(head) = heads.get(i).copied() else { continue };
         let entry = groups.entry(head).or_default();
         match role {
             Role::Title | Role::Heading | Role::Date => entry.title.push(i),
@@ -62,18 +64,6 @@ pub fn entries(look: &Look) -> Vec<Entry> {
     // Entries of one line stand one behind the other; heights of a line differ by less than half a band.
     found.sort_by(|a, b| a.place.cmp(&b.place).then(top(a).0.total_cmp(&top(b).0)));
     in_lines(look, found)
-}
-
-/// The head of a segment, followed until one names itself.
-fn settled(opinions: &[Opinion], start: usize) -> usize {
-    let mut at = start;
-    for _ in 0..4 {
-        match opinions.get(at).map(Opinion::head) {
-            Some(next) if next != at => at = next,
-            _ => break,
-        }
-    }
-    at
 }
 
 /// Reading order inside an entry: by line, a line being what lies level with its first part.

@@ -72,13 +72,23 @@ struct Spelled {
     step: f32,
 }
 
+/// Lines read with less certainty than this are grain: on computed pages print stays above 0.6.
+const GRAIN: f32 = 0.4;
+
+impl Spelled {
+    fn is_print(&self) -> bool {
+        let printed = self.read.marks.iter().filter(|m| !m.letter.is_whitespace());
+        printed.clone().count() > 0 && mean(printed.map(|m| m.probability)) > GRAIN
+    }
+}
+
 fn read_all(picture: &RgbImage, print: &Print) -> Result<Vec<Spelled>> {
     let mut all: Vec<Spelled> = print
         .lines
         .iter()
         .map(|line| spell(picture, line, print.angle))
         .collect::<Result<Vec<_>>>()?;
-    all.retain(|s| s.read.marks.iter().any(|m| !m.letter.is_whitespace()));
+    all.retain(Spelled::is_print);
     let top = |s: &Spelled| s.read.axis.first().map_or(0.0, |p| p.y);
     all.sort_by(|a, b| top(a).total_cmp(&top(b)));
     Ok(all)

@@ -12,6 +12,7 @@ pub mod lattice;
 pub mod layout;
 mod look;
 mod numbers;
+mod pairing;
 pub mod recognise;
 mod rows;
 pub mod segment;

@@ -216,6 +216,10 @@ pub fn title(segments: &[Segment], parts: &[usize]) -> String {
         text.push_str(&printed(segment, first));
         line = Some(segment.line);
     }
+    // The first dots of leaders are read with the title.
+    while let Some(shorter) = [" .", "..", " ·", "…"].iter().find_map(|dots| text.strip_suffix(dots)) {
+        text = shorter.trim_end().to_owned();
+    }
     text.trim_end_matches([',', ';', '(', ' ', '—', '–'])
         .trim_start_matches(['.', '·', ',', ' '])
         .to_owned()

@@ -28,9 +28,9 @@ impl Sight {
         let poor = *random.pick(&[0.0, 0.1, 0.2, 0.2, 1.0, 2.0]);
         Sight {
             gap: random.between(0.7, 2.2),
-            leaders: *random.pick(&[0.0, 0.0, 0.15, 0.5, 1.0]),
+            leaders: *random.pick(&[0.0, 0.0, 0.15, 0.3, 1.0]),
             lost_box: 0.001 + 0.02 * poor * random.unit(),
-            lost_figure: 0.01 + 0.1 * poor * random.unit(),
+            lost_figure: 0.01 + 0.04 * poor * random.unit(),
             wrong: 0.001 + 0.05 * poor * random.unit(),
             wrong_figure: 0.001 + 0.02 * poor * random.unit(),
             lost_space: *random.pick(&[0.02, 0.05, 0.3]),

@@ -51,7 +51,7 @@ struct Bend {
 
 impl Bend {
     fn draw(page: &Page, gutter_left: bool, random: &mut Random) -> Bend {
-        let hard = *random.pick(&[0.0, 0.15, 0.15, 0.5, 1.0]);
+        let hard = *random.pick(&[0.0, 0.15, 0.5, 0.5, 1.0]);
         let lift = |random: &mut Random| hard * random.between(-3.2, 3.2);
         Bend {
             width: page.width,

@@ -207,7 +207,7 @@ def main():
     import io
     held = [[r] for r in records(io.BytesIO(test))]
     held = [[r[0] for r in held[i:i + 8]] for i in range(0, len(held), 8)]
-    peak = 1.2e-3 if len(sys.argv) <= 4 else 8e-4 if device == "cuda" else 2e-4
+    peak = 1.2e-3 if len(sys.argv) <= 4 else 8e-4 if device == "cuda" else 3e-4
     optimiser = torch.optim.AdamW(model.parameters(), lr=peak, weight_decay=0.02, betas=(0.9, 0.98))
     began = shown = saved = time.time()
     step = seen = 0
