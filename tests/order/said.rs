@@ -105,8 +105,8 @@ fn the_preface_follows_the_law_and_the_day_as_kept() {
         ("united-states", "2026-11-26", "saints/thanksgiving", &["saints/thanksgiving"]),
         (
             "united-states",
-            "2026-01-05",
-            "time/christmas/weekday/monday",
+            "2026-01-06",
+            "time/christmas/weekday/tuesday",
             &["epiphany", "nativity-1", "nativity-2", "nativity-3"],
         ),
         (
