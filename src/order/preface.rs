@@ -96,6 +96,10 @@ fn of_a_class(mass: &Mass, named: Vec<Place>) -> Allowed {
     Allowed { places: named, besides: vec![], bound: Bound::Day, reason: reason.into() }
 }
 
+fn is_common(preface: &Place) -> bool {
+    preface.as_str().starts_with("order/preface/common")
+}
+
 /// Whether a preface is one of the collection for a class of saints.
 fn is_of_a_class(preface: &Place) -> bool {
     let name = preface.as_str().strip_prefix("order/preface/").unwrap_or_default();
@@ -129,6 +133,8 @@ fn by_heading(mass: &Mass, binding: Binding, named: &[Place]) -> Allowed {
             reason: "assigned by the heading of this Mass".into(),
         },
         Binding::Season => Allowed { places, ..time },
+        // A season's preface is said in its Masses without one of their own: the common ones then are not.
+        Binding::Choice if time.bound == Bound::Season && named.iter().all(is_common) => time,
         Binding::Choice if named.iter().all(is_of_a_class) => of_a_class(mass, places),
         // What is printed with another day, as Saint Joseph's, is his on every feast.
         Binding::Choice if mass.is_festive() && named.iter().all(is_printed_with_a_day) => {

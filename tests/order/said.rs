@@ -83,7 +83,7 @@ fn the_day_of_prayer_of_the_united_states_has_its_masses() {
 #[test]
 fn the_preface_follows_the_law_and_the_day_as_kept() {
     let own = ["saints/07-04/independence-day"];
-    let cases: [(&str, &str, &str, &[&str]); 12] = [
+    let cases: [(&str, &str, &str, &[&str]); 13] = [
         (
             "united-states",
             "2026-12-12",
@@ -92,6 +92,12 @@ fn the_preface_follows_the_law_and_the_day_as_kept() {
         ),
         ("mexico", "2027-12-12", "saints/12-12/our-lady-of-guadalupe", &["mary-1", "mary-2"]),
         ("general", "2026-12-10", "saints/12-10/our-lady-of-loreto", &["mary-1", "mary-2"]),
+        (
+            "australia",
+            "2026-04-25",
+            "saints/04-25/anzac-day",
+            &["easter-1", "easter-2", "easter-3", "easter-4", "easter-5"],
+        ),
         ("england", "2027-03-17", "saints/03-17/patrick", &["pastors"]),
         ("wales", "2027-03-01", "saints/03-01/david", &["pastors"]),
         ("italy", "2027-04-29", "saints/04-29/catherine-of-siena", &["virgins"]),
@@ -99,8 +105,8 @@ fn the_preface_follows_the_law_and_the_day_as_kept() {
         ("united-states", "2026-11-26", "saints/thanksgiving", &["saints/thanksgiving"]),
         (
             "united-states",
-            "2026-01-05",
-            "time/christmas/weekday/monday",
+            "2026-01-06",
+            "time/christmas/weekday/tuesday",
             &["epiphany", "nativity-1", "nativity-2", "nativity-3"],
         ),
         (
