@@ -81,10 +81,11 @@ impl Pager {
 
     fn groups(&mut self, groups: &Value, length: f32, out: &mut Vec<Item>) {
         for group in groups.as_array().into_iter().flatten() {
-            let mut head = self.item(group[0].as_str().unwrap_or_default(), 1, 0.2);
-            head.heading = true;
-            out.push(head);
-            for title in texts(&group[1]) {
+            let titles = texts(&group[1]);
+            let head = self.item(group[0].as_str().unwrap_or_default(), 1, 0.2);
+            // A group without parts is an entry of its own.
+            out.push(Item { heading: !titles.is_empty(), ..head });
+            for title in titles {
                 out.push(self.item(&title, 2, length));
             }
         }
