@@ -45,7 +45,7 @@ impl Book {
     /// Settles every entry.
     pub(super) fn settle(&mut self) {
         self.in_outline_order();
-        let lists = Lists::of(&self.entries);
+        let lists = Lists::of(&self.entries, &self.readings);
         let claims = self.arrange(&lists);
         let present = self.set_absent();
         for section in self.sections(present, &claims) {

@@ -7,6 +7,7 @@
 
 use super::{Entry, Evidence, Kind, Label};
 use crate::ascent;
+use crate::text::Reading;
 use std::collections::{HashMap, HashSet};
 
 /// Least weight of a label that may contradict another.
@@ -15,6 +16,8 @@ pub(super) const CLEAR: f64 = 0.8;
 pub(super) const PLACED: f64 = 0.25;
 /// A row less surely of its place does not even confirm another list's.
 const LIKELIER: f64 = 0.5;
+/// What a row left over at the end of a column counts for: headings stand there too.
+const LEFT_OVER: f64 = 0.7;
 /// Contradictions that each agreement outweighs.
 const FORGIVEN: f64 = 0.34;
 
@@ -51,10 +54,11 @@ impl Evidence {
 }
 
 impl Lists {
-    /// What the readings of `entries`, in the outline's order, say of each other.
-    pub fn of(entries: &[Entry]) -> Self {
+    /// What the readings of `entries`, in the outline's order, say of each other; `kept` are the rows they come
+    /// from, where they are at hand.
+    pub fn of(entries: &[Entry], kept: &[Reading]) -> Self {
         let framed = framed(entries);
-        let doubted = doubted(entries);
+        let doubted = doubted(entries, &dangling(kept));
         Lists { framed, doubted }
     }
 
@@ -107,6 +111,29 @@ fn framed(entries: &[Entry]) -> HashSet<RowId> {
     framed
 }
 
+/// Columns that begin or end with a row whose page is missing although no text stands under it: where every number
+/// stands beside the next row or the one before, one row is left over.
+fn dangling(kept: &[Reading]) -> Vec<Column<'_>> {
+    let mut columns = Vec::new();
+    for reading in kept {
+        if let [first, second, ..] = reading.rows.as_slice()
+            && first.page.is_none()
+            && second.page.is_some()
+            && second.level <= first.level
+        {
+            columns.push((reading.file.as_str(), first.column));
+        }
+        if let [.., before, last] = reading.rows.as_slice()
+            && last.page.is_none()
+            && before.page.is_some()
+            && before.level <= last.level
+        {
+            columns.push((reading.file.as_str(), last.column));
+        }
+    }
+    columns
+}
+
 /// Agreements and contradictions of a column.
 #[derive(Debug, Default, Clone, Copy)]
 struct Told {
@@ -126,11 +153,16 @@ impl Told {
 
 /// Columns that cannot be believed, the worst first; what it said is then left out of what is held against
 /// others.
-fn doubted(entries: &[Entry]) -> HashSet<(String, u8)> {
+fn doubted(entries: &[Entry], dangling: &[Column]) -> HashSet<(String, u8)> {
     let over = Headings::of(entries);
     let mut doubted: HashSet<Column> = HashSet::new();
     loop {
-        let told = tell(entries, &over, &doubted);
+        let mut told = tell(entries, &over, &doubted);
+        for column in dangling {
+            if let Some(told) = told.get_mut(column) {
+                told.contradicted += LEFT_OVER;
+            }
+        }
         let suspects = told.iter().filter(|t| t.1.doubt() > 0.6);
         let worst = suspects.clone().map(|t| t.1.share()).fold(0.0, f64::max);
         let next: Vec<Column> =
@@ -140,7 +172,28 @@ fn doubted(entries: &[Entry]) -> HashSet<(String, u8)> {
         }
         doubted.extend(next);
     }
+    // What errs in one column of a list errs in the others that nothing confirms.
+    let parts: HashSet<&str> =
+        doubted.iter().filter_map(|column| main_part(entries, column)).collect();
+    let told = tell(entries, &over, &doubted);
+    let alike = told.iter().filter(|t| t.1.agreed == 0.0).map(|t| *t.0);
+    let alike: Vec<Column> =
+        alike.filter(|c| main_part(entries, c).is_some_and(|p| parts.contains(p))).collect();
+    doubted.extend(alike);
     doubted.into_iter().map(|(photo, column)| (photo.to_owned(), column)).collect()
+}
+
+/// The part of the book that most rows of a column name: its section, or the prefaces.
+fn main_part<'a>(entries: &'a [Entry], column: &Column) -> Option<&'a str> {
+    let mut counts: HashMap<&str, usize> = HashMap::new();
+    for entry in entries {
+        if entry.evidence.iter().any(|r| r.column() == *column) {
+            let section = entry.place.as_str().split('/').next().unwrap_or_default();
+            let part = if entry.is_preface() { "preface" } else { section };
+            *counts.entry(part).or_default() += 1;
+        }
+    }
+    counts.into_iter().max_by_key(|c| (c.1, c.0)).map(|c| c.0)
 }
 
 fn tell<'a>(
@@ -219,9 +272,9 @@ impl Headings {
                 let first = i + 1 == index && heading.length == 0.0;
                 match first {
                     _ if *label < page => told.contradicted += 1.0,
-                    true if label.number <= page.number + 1 => told.agreed += 1.0,
-                    true => told.contradicted += 1.0,
-                    false => {}
+                    true if *label == page => told.agreed += 1.0,
+                    true if label.number > page.number + 1 => told.contradicted += 1.0,
+                    _ => {}
                 }
                 return;
             }

@@ -29,7 +29,7 @@ pub(super) struct Seen {
 impl Seen {
     /// What the evidence of `entries` shows, in their order, but for columns that nobody believes.
     pub fn of(entries: &[Entry]) -> Self {
-        let lists = Lists::of(entries);
+        let lists = Lists::of(entries, &[]);
         let clear = |e: &Entry| {
             let readings = e.evidence.iter().filter(|r| r.misplaced <= SURE && lists.believes(r));
             let clear =
