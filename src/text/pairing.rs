@@ -158,3 +158,89 @@ fn level(look: &Look, a: usize, b: usize) -> bool {
         _ => false,
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geom::Point;
+    use crate::text::kind::Kind;
+    use crate::text::layout::{Layout, ListKind};
+
+    /// Titles below one another, then labels below one another; each label with its opinion of each title, and of none.
+    fn look(titles: usize, labels: &[(&[f32], f32)]) -> Look {
+        let count = titles + labels.len();
+        let segment = |i: usize| {
+            let (x, row) = if i < titles { (0.0, i) } else { (500.0, i - titles) };
+            let y = 40.0 * row as f32;
+            Segment {
+                line: i,
+                marks: (0, 1),
+                text: "1".into(),
+                kind: Kind::Words,
+                left: Point { x, y },
+                right: Point { x: x + 60.0, y },
+                height: 30.0,
+                red: 0.0,
+                sure: 1.0,
+            }
+        };
+        let opinion = |i: usize| {
+            let mut roles = [0.0; Role::ALL.len()];
+            roles[if i < titles { 0 } else { 3 }] = 1.0;
+            let mut heads = vec![0.0; count];
+            match i.checked_sub(titles).and_then(|l| labels.get(l)) {
+                Some((some, none)) => {
+                    heads[..titles].copy_from_slice(some);
+                    heads[i] = *none;
+                }
+                None => heads[i] = 1.0,
+            }
+            Opinion { roles, heads, level: 1, column: 0, leaf: 0 }
+        };
+        Look {
+            lines: Vec::new(),
+            lattices: Vec::new(),
+            read: Vec::new(),
+            segments: (0..count).map(segment).collect(),
+            layout: Layout { opinions: (0..count).map(opinion).collect(), kinds: [0.0; ListKind::ALL.len()] },
+            steps: Vec::new(),
+        }
+    }
+
+    #[test]
+    fn neighbours_that_come_out_alike_are_settled_together() {
+        type Case<'a> = (&'a str, usize, &'a [(&'a [f32], f32)], &'a [Option<usize>]);
+        let cases: [Case; 4] = [
+            (
+                "the first is sure, so the others follow",
+                3,
+                &[(&[0.99, 0.01, 0.0], 0.0), (&[0.55, 0.45, 0.0], 0.0), (&[0.0, 0.52, 0.48], 0.0)],
+                &[Some(0), Some(1), Some(2)],
+            ),
+            (
+                "labels that hardly know their titles, as many as there are",
+                2,
+                &[(&[0.03, 0.0], 0.97), (&[0.0, 0.03], 0.97)],
+                &[Some(0), Some(1)],
+            ),
+            (
+                "a label whose title was not read",
+                1,
+                &[(&[0.0], 0.99), (&[0.99], 0.0)],
+                &[None, Some(0)],
+            ),
+            (
+                "a list of pages that goes on below",
+                1,
+                &[(&[0.99], 0.0), (&[0.99], 0.01)],
+                &[Some(0), Some(0)],
+            ),
+        ];
+        for (case, titles, labels, expected) in cases {
+            let found = heads(&look(titles, labels));
+            let found: Vec<Option<usize>> =
+                (titles..found.len()).map(|l| Some(found[l]).filter(|h| *h != l)).collect();
+            assert_eq!(found, expected, "{case}");
+        }
+    }
+}
