@@ -7,8 +7,8 @@ use image::{DynamicImage, Rgb, RgbImage};
 use imageproc::geometric_transformations::{Border, Interpolation, Projection, warp};
 use std::path::Path;
 
-/// General contents with leaders, front matter in roman numbers and a shadow.
-const PAGE: &str = "contents-1636";
+/// Saints by months in two columns, the day before the title, no leaders, a curled sheet.
+const PAGE: &str = "proper-of-saints-1641";
 
 type Change = fn(&RgbImage) -> RgbImage;
 
@@ -30,7 +30,7 @@ fn a_page_is_read_under_every_condition_of_a_phone() {
     let case = cases.iter().find(|c| c.name == PAGE).unwrap();
     let photo = vitta::photo::load(&case.photo).unwrap().image;
     let untouched = read(case, &photo, "untouched");
-    assert!(untouched.right >= 45 && untouched.silent == 0, "{untouched:?}");
+    assert!(untouched.right >= 85 && untouched.silent == 0, "{untouched:?}");
     let worse: Vec<(&str, Score)> = CHANGES
         .iter()
         .map(|(name, change)| (*name, read(case, &change(&photo), name)))

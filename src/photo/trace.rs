@@ -126,9 +126,8 @@ fn connected(likely: &Likely, limit: f32, mean: f32) -> Vec<Spot> {
             spot.1 += at(x, y);
         }
     }
-    let printed = |(pixels, sum): &(Vec<_>, f32)| {
-        pixels.len() >= FEWEST && sum / pixels.len() as f32 > mean
-    };
+    let printed =
+        |(pixels, sum): &(Vec<_>, f32)| pixels.len() >= FEWEST && sum / pixels.len() as f32 > mean;
     all.into_iter().filter(printed).map(|(pixels, _)| Spot { pixels }).collect()
 }
 

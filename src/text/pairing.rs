@@ -60,17 +60,21 @@ fn column(look: &Look, heads: &[usize], place: (u8, u8)) -> Vec<(usize, usize)> 
     let opinions = &look.layout.opinions;
     let here = |i: &usize| opinions.get(*i).is_some_and(|o| (o.leaf, o.column) == place);
     let role = |i: usize| opinions.get(i).map(Opinion::role);
-    let mut labels: Vec<usize> = (0..opinions.len()).filter(|i| here(i) && role(*i) == Some(Role::Label)).collect();
+    let mut labels: Vec<usize> =
+        (0..opinions.len()).filter(|i| here(i) && role(*i) == Some(Role::Label)).collect();
     let is_title = |i: &usize| matches!(role(*i), Some(Role::Title | Role::Heading));
-    let mut titles: Vec<usize> =
-        (0..opinions.len()).filter(|i| here(i) && is_title(i) && heads.get(*i) == Some(i)).collect();
+    let mut titles: Vec<usize> = (0..opinions.len())
+        .filter(|i| here(i) && is_title(i) && heads.get(*i) == Some(i))
+        .collect();
     in_order(&look.segments, &mut labels);
     in_order(&look.segments, &mut titles);
     let head = |segment: usize| {
         let is = |role| opinions.get(segment).map_or(0.0, |o| o.is(role));
         Head {
             segment,
-            parts: (0..heads.len()).filter(|i| heads[*i] == segment && role(*i) != Some(Role::Label)).collect(),
+            parts: (0..heads.len())
+                .filter(|i| heads[*i] == segment && role(*i) != Some(Role::Label))
+                .collect(),
             paged: is(Role::Title).max(LEAST).ln(),
             bare: is(Role::Heading).max(0.01).ln(),
         }
@@ -82,7 +86,8 @@ fn column(look: &Look, heads: &[usize], place: (u8, u8)) -> Vec<(usize, usize)> 
 
 /// Reading order in a column: what lies level from the left.
 fn in_order(segments: &[Segment], some: &mut [usize]) {
-    let place = |i: usize| segments.get(i).map_or((0.0, 0.0, 1.0), |s| (s.left.y, s.left.x, s.height));
+    let place =
+        |i: usize| segments.get(i).map_or((0.0, 0.0, 1.0), |s| (s.left.y, s.left.x, s.height));
     some.sort_by(|a, b| place(*a).0.total_cmp(&place(*b).0));
     for i in 1..some.len() {
         let mut j = i;
@@ -107,13 +112,16 @@ fn best(look: &Look, labels: &[usize], titles: &[Head]) -> Vec<Option<usize>> {
         bare.push(bare.last().copied().unwrap_or(0.0) + title.bare);
     }
     // State j: the last title with a label is number j - 1; 0 for none yet.
-    let mut score: Vec<f32> = (0..=count).map(|j| if j == 0 { 0.0 } else { f32::NEG_INFINITY }).collect();
+    let mut score: Vec<f32> =
+        (0..=count).map(|j| if j == 0 { 0.0 } else { f32::NEG_INFINITY }).collect();
     let mut back: Vec<Vec<(usize, bool)>> = Vec::new();
     for (n, label) in labels.iter().enumerate() {
         let opinion = look.layout.opinions.get(*label);
-        let alone = opinion.and_then(|o| o.heads.get(*label)).copied().unwrap_or(0.0).max(LEAST).ln();
+        let alone =
+            opinion.and_then(|o| o.heads.get(*label)).copied().unwrap_or(0.0).max(LEAST).ln();
         let before = n.checked_sub(1).and_then(|b| labels.get(b));
-        let again = if before.is_some_and(|b| level(look, *b, *label)) { 0.0 } else { SECOND_LINE.ln() };
+        let again =
+            if before.is_some_and(|b| level(look, *b, *label)) { 0.0 } else { SECOND_LINE.ln() };
         // The label alone leaves the state; the same title again, or a later one, takes it.
         let mut next: Vec<f32> = score.iter().map(|s| s + alone).collect();
         let mut from: Vec<(usize, bool)> = (0..=count).map(|j| (j, false)).collect();
@@ -202,7 +210,10 @@ mod tests {
             lattices: Vec::new(),
             read: Vec::new(),
             segments: (0..count).map(segment).collect(),
-            layout: Layout { opinions: (0..count).map(opinion).collect(), kinds: [0.0; ListKind::ALL.len()] },
+            layout: Layout {
+                opinions: (0..count).map(opinion).collect(),
+                kinds: [0.0; ListKind::ALL.len()],
+            },
             steps: Vec::new(),
         }
     }

@@ -217,7 +217,9 @@ pub fn title(segments: &[Segment], parts: &[usize]) -> String {
         line = Some(segment.line);
     }
     // The first dots of leaders are read with the title.
-    while let Some(shorter) = [" .", "..", " ·", "…"].iter().find_map(|dots| text.strip_suffix(dots)) {
+    while let Some(shorter) =
+        [" .", "..", " ·", "…"].iter().find_map(|dots| text.strip_suffix(dots))
+    {
         text = shorter.trim_end().to_owned();
     }
     text.trim_end_matches([',', ';', '(', ' ', '—', '–'])

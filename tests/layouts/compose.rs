@@ -755,7 +755,6 @@ impl Press<'_> {
         let below = second.filter(|_| style.second_below);
         let number_below = below.is_some() && at_edge && self.random.chance(0.15) && !placed;
         if !labels.is_empty() && !placed && !number_below {
-            placed = true;
             let fits = at_edge || x + self.measure(&text, 1.0) + 1.0 < edge + 0.5;
             if !fits {
                 line.sort_by(|a, b| a.x.total_cmp(&b.x));
