@@ -30,6 +30,8 @@ pub struct Mark {
 struct Letter {
     sign: char,
     rect: [f32; 4],
+    /// Whether it is the first of its word.
+    first: bool,
 }
 
 /// The letters and figures of a page in the order in which they were set.
@@ -75,7 +77,10 @@ fn word(line: &str, tallest: f32) -> Option<Vec<Letter>> {
             || signs.get(i + 1) == Some(&'.') && signs.get(i + 2) == Some(&')');
         let right = if closed { x0 + step * signs.len() as f32 } else { x + step };
         let rect = [left, y0, right, y1];
-        out.extend(bare(&sign.to_string()).map(|sign| Letter { sign, rect }));
+        out.extend(bare(&sign.to_string()).map(|sign| Letter { sign, rect, first: false }));
+    }
+    if let Some(first) = out.first_mut() {
+        first.first = true;
     }
     Some(out)
 }
@@ -99,9 +104,15 @@ impl Letters {
     /// comes next.
     pub fn find(&self, from: usize, pieces: &[(Option<Role>, &str)]) -> Option<(Vec<Mark>, usize)> {
         let wanted: Vec<char> = pieces.iter().flat_map(|(_, text)| bare(text)).collect();
-        let rest = self.0.get(from..)?;
-        let fits = |w: &[Letter]| w.iter().zip(&wanted).all(|(l, c)| l.sign == *c);
-        let at = from + rest.windows(wanted.len().max(1)).position(fits)?;
+        // Whole words only: a letter over a group is not the first one of a title.
+        let starts = |i: usize| self.0.get(i).is_none_or(|l| l.first);
+        let fits = |at: &usize| {
+            let end = at + wanted.len();
+            let run = self.0.get(*at..end).unwrap_or_default();
+            let same = run.len() == wanted.len();
+            same && starts(*at) && starts(end) && run.iter().zip(&wanted).all(|(l, c)| l.sign == *c)
+        };
+        let at = (from..self.0.len()).find(fits)?;
         let mut next = at;
         let mut marks = Vec::new();
         for (role, text) in pieces {

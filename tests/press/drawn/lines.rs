@@ -110,7 +110,9 @@ fn several(random: &mut Random, first: u32) -> Vec<String> {
 
 fn alphabet(stock: &Stock, look: &Look, random: &mut Random) -> Vec<Item> {
     let mut all: Vec<(String, Item)> = Vec::new();
-    let feasts = stock.items(List::Time).into_iter().filter(|i| !i.runs_in && !i.heading);
+    // What stands under a Sunday has no name of its own.
+    let own = |i: &Item| !i.runs_in && !i.heading && i.level <= 2;
+    let feasts = stock.items(List::Time).into_iter().filter(own);
     for mut item in stock.items(List::Months).into_iter().chain(feasts) {
         let (title, key) = by_name(stock, &item.title, look.inverted);
         // Sundays known by a number stand under no letter.
