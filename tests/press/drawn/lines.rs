@@ -313,9 +313,9 @@ fn row(line: &Line, item: &Item, pages: &[String]) -> Row {
 /// The list as lines.
 pub fn lines(stock: &Stock, look: &Look, random: &mut Random) -> Vec<Line> {
     let habit = Habit {
-        before: random.pick(&[" ", "  ", ": ", " – ", ". "]),
-        rank: random.pick(&[". ", ", ", " – "]),
-        subtitle: random.pick(&[". ", ": ", " – "]),
+        before: random.pick::<&str>(&[" ", "  ", ": ", " – ", ". "]),
+        rank: random.pick::<&str>(&[". ", ", ", " – "]),
+        subtitle: random.pick::<&str>(&[". ", ": ", " – "]),
     };
     let numeric = matches!(look.form, DateForm::Numeric | DateForm::Day | DateForm::Short);
     let habit = if numeric { Habit { before: "  ", ..habit } } else { habit };
