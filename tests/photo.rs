@@ -283,7 +283,7 @@ fn misplaced(print: &Print, lines: &[[Point; 2]], place: impl Fn(Point) -> Point
         }
         // Letters of an em have their band, and little beyond their ends belongs to them.
         let length = (middle(1.0).x - middle(0.0).x).hypot(middle(1.0).y - middle(0.0).y);
-        if !(0.8 * SIZE..1.6 * SIZE).contains(&line.height) || line.length() > length + 1.5 * SIZE {
+        if !(0.7 * SIZE..1.6 * SIZE).contains(&line.height) || line.length() > length + 1.5 * SIZE {
             wrong.push(format!("line {n} is {} high and {} long", line.height, line.length()));
         }
     }

@@ -159,7 +159,8 @@ fn doubted(entries: &[Entry], dangling: &[Column]) -> HashSet<(String, u8)> {
     loop {
         let mut told = tell(entries, &over, &doubted);
         for column in dangling {
-            if let Some(told) = told.get_mut(column) {
+            // A heading over a list looks the same: it counts where something else contradicts the column.
+            if let Some(told) = told.get_mut(column).filter(|t| t.contradicted > 0.0) {
                 told.contradicted += LEFT_OVER;
             }
         }
