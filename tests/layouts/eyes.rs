@@ -180,7 +180,7 @@ fn spell(seen: Vec<Seen>, sight: &Sight, random: &mut Random) -> Option<Read> {
         truth.push(s);
     }
     let red = if red > 0.3 { red * random.between(0.6, 1.0) } else { red * 0.3 };
-    (!marks.is_empty()).then(|| Read { line: ReadLine { marks, axis, height, red }, truth })
+    (!marks.is_empty()).then_some(Read { line: ReadLine { marks, axis, height, red }, truth })
 }
 
 /// A curve through the characters; short boxes know their direction only roughly.

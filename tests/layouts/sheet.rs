@@ -90,7 +90,7 @@ impl Bend {
         let y = y
             + (self.lift.0 + 2.0 * self.lift.1 * v) * fade
             + 4.0 * self.bow * u * u
-            + strength * (6.28 * turns * u + phase).sin();
+            + strength * (std::f32::consts::TAU * turns * u + phase).sin();
         let scale = 1.0 + self.keystone.0 * v;
         let flat_x = self.width / 2.0 + (flat_x - self.width / 2.0) * scale;
         let y = y * (1.0 + self.keystone.1 * u);

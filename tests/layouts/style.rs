@@ -298,7 +298,7 @@ impl Style {
             } else {
                 0.0
             },
-            space: *random.pick(&[" ", " ", "  ", "   ", "     "]),
+            space: random.pick::<&str>(&[" ", " ", "  ", "   ", "     "]),
             stop: random.chance(0.2),
             captions: random.chance(0.12),
         }
