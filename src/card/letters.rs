@@ -101,12 +101,14 @@ impl Letters {
 
     /// Sets `text` in one line.
     pub fn set(&self, text: &str, style: Style) -> Run {
-        let glyphs = self.shape(text, style);
+        // The faces have no "≈", which would be printed as an empty box.
+        let text = text.replace('≈', "~");
+        let glyphs = self.shape(&text, style);
         let advance: i64 = glyphs.iter().map(|g| i64::from(g.advance)).sum();
         let width = advance * i64::from(style.size) / i64::from(EM);
         // A title of a million letters is cut to the line by its width.
         let width = i32::try_from(width).unwrap_or(i32::MAX / 4).min(i32::MAX / 4);
-        Run { style, text: text.to_owned(), glyphs, width }
+        Run { style, text, glyphs, width }
     }
 
     fn shape(&self, text: &str, style: Style) -> Vec<Glyph> {
