@@ -6,12 +6,14 @@ mod crop;
 mod detect;
 mod find;
 mod heic;
+mod leaders;
 mod load;
 mod pdf;
 mod trace;
 
 pub use crop::{Along, CROP_HEIGHT, Crop, Cut, cut};
 pub use find::{Print, find};
+pub use leaders::{Leader, Side, follow};
 pub use load::{check, content, count, load, load_page, pixels};
 pub use trace::TextLine;
 

@@ -2,7 +2,7 @@
 
 use super::layout::Role;
 use super::look::Look;
-use super::pairing;
+use super::pairing::Pairs;
 use super::segment::Segment;
 use std::collections::BTreeMap;
 
@@ -22,13 +22,12 @@ pub struct Entry {
 }
 
 /// The entries of a page in reading order: left page first, left column first, from the top.
-pub fn entries(look: &Look) -> Vec<Entry> {
+pub fn entries(look: &Look, pairs: &Pairs) -> Vec<Entry> {
     let opinions = &look.layout.opinions;
-    let heads = pairing::heads(look);
     let mut groups: BTreeMap<usize, Entry> = BTreeMap::new();
     for (i, opinion) in opinions.iter().enumerate() {
         let role = opinion.role();
-        let Some(head) = heads.get(i).copied() else { continue };
+        let Some(head) = pairs.heads.get(i).copied() else { continue };
         let entry = groups.entry(head).or_default();
         match role {
             Role::Title | Role::Heading | Role::Date => entry.title.push(i),
@@ -66,16 +65,17 @@ pub fn entries(look: &Look) -> Vec<Entry> {
     in_lines(look, found)
 }
 
-/// Reading order inside an entry: by line, a line being what lies level with its first part.
+/// Reading order inside an entry: by line, a line being what lies level with its longest part.
 fn sort(segments: &[Segment], parts: &mut [usize]) {
-    let Some(first) = parts.first().and_then(|i| segments.get(*i)) else { return };
-    let slope = (first.right.y - first.left.y) / (first.right.x - first.left.x).max(first.height);
-    let slope = if first.right.x - first.left.x > 3.0 * first.height { slope } else { 0.0 };
+    let width = |s: &Segment| s.right.x - s.left.x;
+    let printed = parts.iter().filter_map(|i| segments.get(*i));
+    let Some(longest) = printed.max_by(|a, b| width(a).total_cmp(&width(b))) else { return };
+    let slope = (longest.right.y - longest.left.y) / width(longest).max(longest.height);
+    let slope = if width(longest) > 3.0 * longest.height { slope } else { 0.0 };
     let key = |i: &usize| {
         segments.get(*i).map_or((0, 0.0), |s| {
-            let down =
-                (s.left.y - first.left.y - slope * (s.left.x - first.left.x)) / (0.9 * s.height);
-            (down.round() as i32, s.left.x)
+            let down = s.left.y - longest.left.y - slope * (s.left.x - longest.left.x);
+            ((down / (0.9 * s.height)).round() as i32, s.left.x)
         })
     };
     parts.sort_by(|a, b| key(a).0.cmp(&key(b).0).then(key(a).1.total_cmp(&key(b).1)));
@@ -113,14 +113,14 @@ pub fn interrupted(look: &Look, entry: &Entry) -> bool {
     changes.count() > if first { 1 } else { 2 }
 }
 
-/// Probability that a segment belongs to an entry: the mass of its heads among the entry's title.
-pub fn belongs(look: &Look, segment: usize, entry: &Entry) -> f64 {
+/// Probability that a segment belongs to an entry: for a label by all labels of its column together, for others the
+/// mass of its heads among the entry's title.
+pub fn belongs(look: &Look, pairs: &Pairs, segment: usize, entry: &Entry) -> f64 {
+    let among = |head: usize| entry.title.contains(&head);
+    if let Some(beliefs) = pairs.labels.get(&segment) {
+        return beliefs.iter().filter(|(head, _)| among(*head)).map(|b| b.1).sum::<f64>().min(1.0);
+    }
     let Some(opinion) = look.layout.opinions.get(segment) else { return 0.0 };
-    entry
-        .title
-        .iter()
-        .filter_map(|i| opinion.heads.get(*i))
-        .map(|p| f64::from(*p))
-        .sum::<f64>()
-        .min(1.0)
+    let mass = entry.title.iter().filter_map(|i| opinion.heads.get(*i)).map(|p| f64::from(*p));
+    mass.sum::<f64>().min(1.0)
 }

@@ -144,11 +144,12 @@ fn written(mut value: u32) -> String {
 }
 
 /// Where a run of characters parts inside: between letters and figures ("p.512"), around leaders ("Advent....512"),
-/// behind a comma between numbers ("503,505").
+/// behind a comma between numbers ("503,505"), around a dash between them: a range, or form 1 on page 1267.
 pub fn cuts(letters: &[char]) -> Vec<usize> {
     if of(&letters.iter().collect::<String>()) == Kind::Arabic {
-        let comma = |i: &usize| letters[*i - 1] == ',' || letters[*i - 1] == ';';
-        return (1..letters.len()).filter(comma).collect();
+        let comma = |i: usize| letters[i - 1] == ',' || letters[i - 1] == ';';
+        let dash = |i: usize| DASHES.contains(&letters[i - 1]) || DASHES.contains(&letters[i]);
+        return (1..letters.len()).filter(|i| comma(*i) || dash(*i)).collect();
     }
     let side = |i: usize| sort(letters, i);
     let mut cuts: Vec<usize> = Vec::new();

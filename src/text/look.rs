@@ -1,6 +1,7 @@
 //! The eyes on one photograph: every line cut out and read, parted into segments, and weighed as a page.
 
 use super::lattice::{Glyph, Lattice};
+use super::led;
 use super::layout::{self, Layout, features::Frame};
 use super::recognise::{STEP_PX, recognise};
 use super::segment::{Mark, ReadLine, Segment, segments};
@@ -51,34 +52,56 @@ const UPRIGHT: f32 = 0.85;
 
 /// Reads the print of a picture.
 pub fn look(picture: &RgbImage, print: &Print) -> Result<Look> {
+    let (angle, mut lines) = upright(picture, print)?;
+    led::lead(picture, angle, &mut lines)?;
+    sort(&mut lines);
+    weighed(picture, angle, lines)
+}
+
+/// The print read the right way up, and the angle at which it then runs.
+fn upright(picture: &RgbImage, print: &Print) -> Result<(f32, Vec<Spelled>)> {
     let first = read_all(picture, print)?;
     if certainty(&first) >= UPRIGHT {
-        return weighed(picture, print.angle, first);
+        return Ok((print.angle, first));
     }
     let turned = print.turned();
     let second = read_all(picture, &turned)?;
-    if certainty(&second) > certainty(&first) {
-        weighed(picture, turned.angle, second)
-    } else {
-        weighed(picture, print.angle, first)
-    }
+    let better = certainty(&second) > certainty(&first);
+    Ok(if better { (turned.angle, second) } else { (print.angle, first) })
+}
+
+/// A point of the picture in the level frame.
+pub(super) fn level(p: &Point, angle: f32) -> Point {
+    let (sin, cos) = angle.sin_cos();
+    Point { x: p.x * cos + p.y * sin, y: p.y * cos - p.x * sin }
+}
+
+/// From the top.
+fn sort(lines: &mut [Spelled]) {
+    let top = |s: &Spelled| s.read.axis.first().map_or(0.0, |p| p.y);
+    lines.sort_by(|a, b| top(a).total_cmp(&top(b)));
 }
 
 /// A line with what it may read.
-struct Spelled {
-    line: TextLine,
-    lattice: Lattice,
-    read: ReadLine,
-    step: f32,
+pub(super) struct Spelled {
+    pub(super) line: TextLine,
+    pub(super) lattice: Lattice,
+    pub(super) read: ReadLine,
+    pub(super) step: f32,
 }
 
 /// Lines read with less certainty than this are grain: on computed pages print stays above 0.6.
 const GRAIN: f32 = 0.4;
 
 impl Spelled {
-    fn is_print(&self) -> bool {
+    pub(super) fn is_print(&self) -> bool {
+        self.certainty() > GRAIN
+    }
+
+    /// Mean probability of its characters, 0 for none.
+    pub(super) fn certainty(&self) -> f32 {
         let printed = self.read.marks.iter().filter(|m| !m.letter.is_whitespace());
-        printed.clone().count() > 0 && mean(printed.map(|m| m.probability)) > GRAIN
+        mean(printed.map(|m| m.probability))
     }
 }
 
@@ -86,11 +109,10 @@ fn read_all(picture: &RgbImage, print: &Print) -> Result<Vec<Spelled>> {
     let mut all: Vec<Spelled> = print
         .lines
         .iter()
-        .map(|line| spell(picture, line, print.angle))
+        .map(|line| spell(picture, line, print.angle, 1.0))
         .collect::<Result<Vec<_>>>()?;
     all.retain(Spelled::is_print);
-    let top = |s: &Spelled| s.read.axis.first().map_or(0.0, |p| p.y);
-    all.sort_by(|a, b| top(a).total_cmp(&top(b)));
+    sort(&mut all);
     Ok(all)
 }
 
@@ -99,15 +121,19 @@ fn certainty(lines: &[Spelled]) -> f32 {
     mean(lines.iter().flat_map(|s| &s.read.marks).map(|m| m.probability))
 }
 
-fn spell(picture: &RgbImage, line: &TextLine, angle: f32) -> Result<Spelled> {
-    let crop = cut(picture, line, Cut::whole(line));
+/// Reads a line, `stretch` times as wide as it is.
+pub(super) fn spell(
+    picture: &RgbImage,
+    line: &TextLine,
+    angle: f32,
+    stretch: f32,
+) -> Result<Spelled> {
+    let crop = cut(picture, line, Cut { stretch, ..Cut::whole(line) });
     let lattice = recognise(&crop)?;
     let step = STEP_PX * crop.step;
     let marks = marks(&lattice.best(), step, line.height);
-    let (sin, cos) = angle.sin_cos();
-    let level = |p: &Point| Point { x: p.x * cos + p.y * sin, y: p.y * cos - p.x * sin };
-    let axis = line.axis.iter().map(level).collect();
-    let read = ReadLine { marks, axis, height: line.height, red: red(&crop) };
+    let axis = line.axis.iter().map(|p| level(p, angle)).collect();
+    let read = ReadLine { marks, axis, height: line.height, red: red(&crop), leads: None };
     Ok(Spelled { line: line.clone(), lattice, read, step })
 }
 

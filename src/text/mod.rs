@@ -4,15 +4,17 @@
 //! Print ─look→ lines read, parted into segments, weighed as a page ─entries, rows→ Reading
 //! ```
 
+mod chain;
 mod entries;
 mod kept;
 mod kind;
 pub mod label;
 pub mod lattice;
 pub mod layout;
+mod led;
 mod look;
 mod numbers;
-mod pairing;
+pub mod pairing;
 pub mod recognise;
 mod rows;
 pub mod segment;

@@ -2,18 +2,22 @@
 //!
 //! The model of the page gives for each label by itself how likely each title is. Where a page bends, two neighbours come
 //! out alike; together they can only be meant one way: labels stand in the order of their titles, a title seldom has
-//! labels on two lines, and one that looks like having a page has one. The best way under these is found by dynamic
-//! programming. It decides the pairs alone; how sure each is stays what the model said.
+//! labels on two lines, and one that looks like having a page has one. [`Chain`] finds the best way under these, and how
+//! likely each pair is over all ways.
 
+use super::chain::Chain;
 use super::layout::{Opinion, Role};
 use super::look::Look;
 use super::segment::Segment;
+use std::collections::BTreeMap;
 
 /// Least probability of anything, so that no single opinion forbids a pairing.
 const LEAST: f32 = 1e-4;
 /// Weight of labels on a second line of print under one title: lists of pages that go on below are that likely
 /// (common practice: in an index, hardly elsewhere; where they are, the model is sure of them).
-const SECOND_LINE: f32 = 0.03;
+const SECOND_LINE: f64 = 0.03;
+
+thread_local! { pub static TRUST: std::cell::Cell<(f64, f32)> = const { std::cell::Cell::new((1.0, 1e-4)) }; }
 
 /// A title that may take labels.
 struct Head {
@@ -25,22 +29,34 @@ struct Head {
     bare: f32,
 }
 
-/// The head of each segment: as the model has it, for labels as they fit together.
-pub fn heads(look: &Look) -> Vec<usize> {
+/// What belongs to what.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Pairs {
+    /// The head of each segment: as the model has it, for labels as they fit together.
+    pub heads: Vec<usize>,
+    /// For each label of the page the heads it may have, with their probabilities.
+    pub labels: BTreeMap<usize, Vec<(usize, f64)>>,
+}
+
+/// Pairs all labels with titles.
+pub fn pairs(look: &Look) -> Pairs {
     let opinions = &look.layout.opinions;
-    let mut heads: Vec<usize> = (0..opinions.len()).map(|i| settled(opinions, i)).collect();
+    let mut pairs = Pairs {
+        heads: (0..opinions.len()).map(|i| settled(opinions, i)).collect(),
+        labels: BTreeMap::new(),
+    };
     let mut places: Vec<(u8, u8)> = opinions.iter().map(|o| (o.leaf, o.column)).collect();
     places.sort_unstable();
     places.dedup();
     for place in places {
-        let found = column(look, &heads, place);
-        for (label, head) in found {
-            if let Some(slot) = heads.get_mut(label) {
+        for (label, head, beliefs) in column(look, &pairs.heads, place) {
+            if let Some(slot) = pairs.heads.get_mut(label) {
                 *slot = head;
             }
+            pairs.labels.insert(label, beliefs);
         }
     }
-    heads
+    pairs
 }
 
 /// The head of a segment, followed until one names itself.
@@ -55,8 +71,12 @@ fn settled(opinions: &[Opinion], start: usize) -> usize {
     at
 }
 
-/// The labels of one column with their heads; without a title a label is its own.
-fn column(look: &Look, heads: &[usize], place: (u8, u8)) -> Vec<(usize, usize)> {
+/// The labels of one column with their heads and what else these may be; without a title a label is its own.
+fn column(
+    look: &Look,
+    heads: &[usize],
+    place: (u8, u8),
+) -> Vec<(usize, usize, Vec<(usize, f64)>)> {
     let opinions = &look.layout.opinions;
     let here = |i: &usize| opinions.get(*i).is_some_and(|o| (o.leaf, o.column) == place);
     let role = |i: usize| opinions.get(i).map(Opinion::role);
@@ -80,8 +100,18 @@ fn column(look: &Look, heads: &[usize], place: (u8, u8)) -> Vec<(usize, usize)> 
         }
     };
     let titles: Vec<Head> = titles.into_iter().map(head).collect();
-    let chosen = best(look, &labels, &titles);
-    labels.into_iter().zip(chosen).map(|(l, t)| (l, t.map_or(l, |t| titles[t].segment))).collect()
+    let chain = chain(look, &labels, &titles);
+    let title = |t: usize| titles.get(t).map(|t| t.segment);
+    let beliefs = |row: Vec<f64>| {
+        let named = row.into_iter().enumerate().filter(|(_, p)| *p > 1e-6);
+        named.filter_map(|(t, p)| Some((title(t)?, p))).collect()
+    };
+    let found = chain.best().into_iter().zip(chain.posterior());
+    let each = labels.into_iter().zip(found);
+    each.map(|(label, (chosen, row))| {
+        (label, chosen.and_then(title).unwrap_or(label), beliefs(row))
+    })
+    .collect()
 }
 
 /// Reading order in a column: what lies level from the left.
@@ -103,60 +133,31 @@ fn in_order(segments: &[Segment], some: &mut [usize]) {
     }
 }
 
-/// For each label the number of its title, if it has one, so that the whole is likeliest.
-fn best(look: &Look, labels: &[usize], titles: &[Head]) -> Vec<Option<usize>> {
-    let count = titles.len();
-    // Logarithm of the titles before the n-th having no page.
-    let mut bare = vec![0.0f32];
-    for title in titles {
-        bare.push(bare.last().copied().unwrap_or(0.0) + title.bare);
-    }
-    // State j: the last title with a label is number j - 1; 0 for none yet.
-    let mut score: Vec<f32> =
-        (0..=count).map(|j| if j == 0 { 0.0 } else { f32::NEG_INFINITY }).collect();
-    let mut back: Vec<Vec<(usize, bool)>> = Vec::new();
-    for (n, label) in labels.iter().enumerate() {
-        let opinion = look.layout.opinions.get(*label);
-        let alone =
-            opinion.and_then(|o| o.heads.get(*label)).copied().unwrap_or(0.0).max(LEAST).ln();
+/// What the labels of a column say of its titles, as logarithms.
+fn chain(look: &Look, labels: &[usize], titles: &[Head]) -> Chain {
+    let opinion = |label: usize| look.layout.opinions.get(label);
+    let log = |p: f32| f64::from(p.max(TRUST.get().1)).ln();
+    let mass = |label: usize, title: &Head| {
+        opinion(label)
+            .map_or(0.0, |o| title.parts.iter().filter_map(|p| o.heads.get(*p)).sum::<f32>())
+    };
+    let likely = |label: &usize| titles.iter().map(|t| log(mass(*label, t))).collect();
+    let alone = |label: &usize| {
+        log(opinion(*label).and_then(|o| o.heads.get(*label)).copied().unwrap_or(0.0))
+    };
+    let again = |n: usize| {
         let before = n.checked_sub(1).and_then(|b| labels.get(b));
-        let again =
-            if before.is_some_and(|b| level(look, *b, *label)) { 0.0 } else { SECOND_LINE.ln() };
-        // The label alone leaves the state; the same title again, or a later one, takes it.
-        let mut next: Vec<f32> = score.iter().map(|s| s + alone).collect();
-        let mut from: Vec<(usize, bool)> = (0..=count).map(|j| (j, false)).collect();
-        let mut reach = (f32::NEG_INFINITY, 0);
-        for j in 1..=count {
-            let earlier = score[j - 1] - bare[j - 1];
-            if earlier > reach.0 {
-                reach = (earlier, j - 1);
-            }
-            let likely = opinion.map_or(0.0, |o| {
-                titles[j - 1].parts.iter().filter_map(|p| o.heads.get(*p)).sum::<f32>()
-            });
-            let likely = likely.max(LEAST).ln();
-            let first = reach.0 + bare[j - 1] + titles[j - 1].paged + likely;
-            let more = score[j] + again + likely;
-            let (value, source) = if first >= more { (first, reach.1) } else { (more, j) };
-            if value > next[j] {
-                next[j] = value;
-                from[j] = (source, true);
-            }
-        }
-        score = next;
-        back.push(from);
+        let same = before.zip(labels.get(n)).is_some_and(|(a, b)| level(look, *a, *b));
+        if same { 0.0 } else { SECOND_LINE.ln() }
+    };
+    let trust = TRUST.get().0;
+    let tempered = |logs: Vec<f64>| -> Vec<f64> { logs.into_iter().map(|l| trust * l).collect() };
+    Chain {
+        likely: labels.iter().map(likely).map(tempered).collect(),
+        alone: tempered(labels.iter().map(alone).collect()),
+        again: tempered((0..labels.len()).map(again).collect()),
+        gain: tempered(titles.iter().map(|t| f64::from(t.paged - t.bare)).collect()),
     }
-    let whole = |j: usize| score[j] + bare[count] - bare[j];
-    let mut at = (0..=count).max_by(|a, b| whole(*a).total_cmp(&whole(*b))).unwrap_or(0);
-    let mut chosen = vec![None; labels.len()];
-    for (n, from) in back.iter().enumerate().rev() {
-        let (source, taken) = from[at];
-        if taken {
-            chosen[n] = Some(at - 1);
-            at = source;
-        }
-    }
-    chosen
 }
 
 /// Whether two labels stand on one line of print.
@@ -190,6 +191,7 @@ mod tests {
                 height: 30.0,
                 red: 0.0,
                 sure: 1.0,
+                leads: None,
             }
         };
         let opinion = |i: usize| {
@@ -248,7 +250,7 @@ mod tests {
             ),
         ];
         for (case, titles, labels, expected) in cases {
-            let found = heads(&look(titles, labels));
+            let found = pairs(&look(titles, labels)).heads;
             let found: Vec<Option<usize>> =
                 (titles..found.len()).map(|l| Some(found[l]).filter(|h| *h != l)).collect();
             assert_eq!(found, expected, "{case}");

@@ -3,6 +3,7 @@
 
 use super::layout::Role;
 use super::look::Look;
+use super::pairing;
 use crate::geom::Point;
 use image::{Rgb, RgbImage};
 use imageproc::drawing::draw_line_segment_mut;
@@ -31,6 +32,7 @@ pub fn show(picture: &RgbImage, look: &Look) -> RgbImage {
         let along = crate::photo::Along::of(&line.axis);
         Some(along.at((marks.first()?.from + marks.last()?.to) / 2.0).0)
     };
+    let pairs = pairing::pairs(look);
     for (i, (segment, opinion)) in look.segments.iter().zip(&look.layout.opinions).enumerate() {
         let Some(line) = look.lines.get(segment.line) else { continue };
         let marks =
@@ -51,7 +53,7 @@ pub fn show(picture: &RgbImage, look: &Look) -> RgbImage {
             colour(role),
             sure,
         );
-        if let (Some(from), Some(to)) = (middle(i), middle(opinion.head())) {
+        if let (Some(from), Some(to)) = (middle(i), middle(pairs.heads.get(i).copied().unwrap_or(i))) {
             draw_line_segment_mut(&mut out, (from.x, from.y), (to.x, to.y), colour(role));
         }
     }
@@ -89,9 +91,10 @@ pub fn told(look: &Look) -> String {
             })
         };
         let text = format!(
-            "{:6.0} {:6.0}  {:?}  {}, {}  of {}, {}  level {} column {} leaf {}\n",
+            "{:6.0} {:6.0}{}  {:?}  {}, {}  of {}, {}  level {} column {} leaf {}\n",
             segment.left.x,
             segment.left.y,
+            segment.leads.map_or(String::new(), |p| format!(" leads to {:.0} {:.0}", p.x, p.y)),
             segment.text,
             role(0),
             role(1),

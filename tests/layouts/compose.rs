@@ -101,6 +101,9 @@ struct Press<'a> {
     ordinal: u32,
     /// Lines that still stand beside a large first letter.
     beside: usize,
+    /// Whether the last title was a number alone, and which.
+    counting: bool,
+    nth: u32,
 }
 
 /// Sets a page; `right` is a recto.
@@ -127,6 +130,8 @@ pub fn set(style: &Style, right: bool, random: &mut Random) -> Page {
         marginal,
         ordinal: 0,
         beside: 0,
+        counting: false,
+        nth: 0,
     };
     press.furniture(right);
     press.introduction();
@@ -509,6 +514,17 @@ impl Press<'_> {
         }
     }
 
+    /// Whether the next title is a number or a day alone; such follow one another, counted from the first.
+    fn alone(&mut self) -> bool {
+        let share = self.style.numerals;
+        let more = if self.counting && share > 0.0 { share.max(0.75) } else { share };
+        let alone = self.random.chance(more);
+        let first = if self.style.days.is_some() { self.random.index(28) as u32 } else { 0 };
+        self.nth = if alone && self.counting { self.nth + 1 } else { first };
+        self.counting = alone;
+        alone
+    }
+
     fn labels(&mut self) -> Vec<String> {
         // A column of numbers before the titles has room for one.
         let lone = self.style.number == NumberPlace::Left;
@@ -558,9 +574,12 @@ impl Press<'_> {
         let count =
             style.title_words.0 + self.random.index(style.title_words.1 - style.title_words.0 + 1);
         let mut title = words::title(self.random, count, style.capitals);
-        if self.random.chance(style.numerals) {
-            let nth = self.page.entries.len() as u32;
-            title = words::numeral(self.random, nth);
+        if self.alone() {
+            let form = (level as usize + style.counting) % 3;
+            title = match style.days {
+                Some(month_first) => words::day(self.random, month_first, 1 + self.nth % 31),
+                None => words::numeral(self.random, form, self.nth),
+            };
         }
         if self.random.chance(style.see) && bare {
             title = format!(
@@ -632,7 +651,8 @@ impl Press<'_> {
                 Ink { role: Role::Date, ..ink },
             );
         } else if self.random.chance(style.ordinal) {
-            let number = format!("{}. ", 1 + self.random.index(60));
+            let (form, nth) = (self.random.index(3), self.random.index(60) as u32);
+            let number = format!("{}. ", words::counted(form, nth));
             x = self.run(&mut line, &number, x, Ink { role: Role::Date, ..ink });
         }
         self.titled(line, &title, (x, left), entry, &labels, role)
@@ -860,7 +880,7 @@ impl Press<'_> {
         for i in 0..count {
             let entry = self.entry(2);
             let title = if self.random.chance(style.numerals) {
-                words::numeral(self.random, i as u32)
+                words::numeral(self.random, style.counting, i as u32)
             } else if self.random.chance(0.3) {
                 words::listed(self.random, "weekdays")
             } else {
@@ -997,7 +1017,7 @@ impl Press<'_> {
             let title = words::title(self.random, count, true);
             words.extend(title.split(' ').map(|w| (w.to_owned(), Role::ReferenceText, entry)));
             if self.random.chance(0.3) {
-                let form = words::numeral(self.random, i as u32);
+                let form = words::numeral(self.random, self.style.counting, i as u32);
                 words.push((format!(": {form}"), Role::ReferenceText, entry));
             }
             if let Some(last) = words.last_mut() {

@@ -140,6 +140,10 @@ pub struct Style {
     pub drop_caps: bool,
     /// Chance that a title is a number or a letter alone, as forms of one Common are told apart.
     pub numerals: f32,
+    /// With what they count: shifts arabic, roman and letters through the levels.
+    pub counting: usize,
+    /// Days of a month stand as titles instead ("December 17"); whether the month comes first.
+    pub days: Option<bool>,
     /// White before a number that follows its title, and a stop behind it.
     pub space: &'static str,
     pub stop: bool,
@@ -258,7 +262,7 @@ impl Style {
             head_page: *random.pick(&[0.0, 0.0, 0.3, 1.0]),
             depth: 1 + random.index(3),
             ordinal: if random.chance(0.2) { random.between(0.2, 1.0) } else { 0.0 },
-            marginal: random.chance(0.07).then(|| random.chance(0.6)),
+            marginal: random.chance(0.12).then(|| random.chance(0.6)),
             roman_until: if list == List::Contents && random.chance(0.5) {
                 random.index(9)
             } else {
@@ -293,8 +297,10 @@ impl Style {
                 && random.chance(0.06),
             bookish: if random.chance(0.06) { random.between(0.2, 1.0) } else { 0.0 },
             drop_caps: matches!(list, List::Alphabet | List::Contents) && random.chance(0.1),
-            numerals: if random.chance(if list == List::RunIn { 0.3 } else { 0.08 }) {
-                random.between(0.2, 0.9)
+            counting: random.index(3),
+            days: (date == DatePlace::None && random.chance(0.4)).then(|| random.chance(0.5)),
+            numerals: if random.chance(if list == List::RunIn { 0.3 } else { 0.15 }) {
+                random.between(0.1, 0.9)
             } else {
                 0.0
             },

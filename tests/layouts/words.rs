@@ -58,15 +58,30 @@ pub fn title(random: &mut Random, words: usize, capitals: bool) -> String {
     out.join(" ")
 }
 
-/// A title that is a number or a letter alone: "2", "II.", "B".
-pub fn numeral(random: &mut Random, nth: u32) -> String {
-    let stop = *random.pick(&["", "", ".", ")"]);
-    let one = match random.index(3) {
-        0 => (1 + nth % 12).to_string(),
-        1 => roman(1 + nth % 12, true),
+/// A number or letter as lists count with: 0 arabic, 1 roman, 2 a letter.
+pub fn counted(form: usize, nth: u32) -> String {
+    match form {
+        0 => (1 + nth % 30).to_string(),
+        1 => roman(1 + nth % 20, true),
         _ => char::from(b'A' + (nth % 8) as u8).to_string(),
-    };
-    format!("{one}{stop}")
+    }
+}
+
+/// A title that is a number or a letter alone: "2", "II.", "B".
+pub fn numeral(random: &mut Random, form: usize, nth: u32) -> String {
+    let stop = *random.pick(&["", "", ".", ")"]);
+    format!("{}{stop}", counted(form, nth))
+}
+
+/// A day of a month as a title: "December 17", "17 de diciembre".
+pub fn day(random: &mut Random, month_first: bool, day: u32) -> String {
+    let month = month(random);
+    match random.index(4) {
+        _ if month_first => format!("{month} {day}"),
+        0 => format!("{day} {} {month}", word(random)),
+        1 => format!("{day}. {month}"),
+        _ => format!("{day} {month}"),
+    }
 }
 
 /// A number as titles hold them: "II", "3", "1962", "A".

@@ -9,8 +9,9 @@ use crate::text::segment::Segment;
 /// Numbers for one segment, in the order of [`NAMES`].
 pub type Features = [f32; NAMES.len()];
 
-/// What each number is. The first eight place the segment; the network makes pairs of them.
-pub const NAMES: [&str; 46] = [
+/// What each number is. The first eight place the segment, the last three say where its leader ends; the network makes
+/// pairs of these.
+pub const NAMES: [&str; 49] = [
     "left x",
     "left y",
     "right x",
@@ -57,6 +58,9 @@ pub const NAMES: [&str; 46] = [
     "red",
     "to the left frame",
     "to the right frame",
+    "leads",
+    "led x",
+    "led y", // where the leader behind it ends
 ];
 
 /// The picture's edges in the level frame, in pixels: left and right.
@@ -127,6 +131,7 @@ fn one(s: &Segment, unit: f32, extent: &Extent, frame: Frame, ends: (bool, bool)
     let over = |x: f32| (x - extent.left) / (extent.right - extent.left);
     let roman = s.kind == Kind::Roman;
     let near = |gap: f32| (gap / unit).clamp(-1.0, 4.0) / 4.0;
+    let led = s.leads.unwrap_or(s.right);
     [
         (s.left.x - middle_x) / unit,
         (s.left.y - middle_y) / unit,
@@ -174,6 +179,9 @@ fn one(s: &Segment, unit: f32, extent: &Extent, frame: Frame, ends: (bool, bool)
         s.red,
         near(s.left.x - frame.left),
         near(frame.right - s.right.x),
+        flag(s.leads.is_some()),
+        (led.x - middle_x) / unit,
+        (led.y - middle_y) / unit,
     ]
 }
 
