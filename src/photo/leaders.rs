@@ -35,6 +35,9 @@ const FEWEST: usize = 3;
 /// Leaders lead no farther.
 const FARTHEST: usize = 40;
 
+/// From where to where along its axis a line holds letters or figures, in pixels.
+pub type Reach = (f32, f32);
+
 /// On which side of a line its leader lies.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Side {
@@ -44,11 +47,11 @@ pub enum Side {
     Before,
 }
 
-/// The leader that begins at an end of each line of `some`, if there is one. `printed` says from where to where along
-/// its axis each line holds letters or figures, in pixels; a line with none has no leader and stops none.
+/// The leader that begins at an end of each line of `some`, if there is one. `printed` says how far the print of each
+/// line reaches; a line with none has no leader and stops none.
 pub fn follow(
     picture: &RgbImage,
-    (lines, printed): (&[TextLine], &[Option<(f32, f32)>]),
+    (lines, printed): (&[TextLine], &[Option<Reach>]),
     side: Side,
     some: impl Fn(usize) -> bool,
 ) -> Vec<Option<Leader>> {
@@ -56,8 +59,12 @@ pub fn follow(
         lines.iter().zip(printed).map(|(line, p)| p.map(|p| Band::of(line, p))).collect();
     let one = |(i, line): (usize, &TextLine)| {
         let (from, to) = printed.get(i).copied().flatten().filter(|_| some(i))?;
-        let others: Vec<&Band> =
-            bands.iter().enumerate().filter(|(j, _)| *j != i).filter_map(|b| b.1.as_ref()).collect();
+        let others: Vec<&Band> = bands
+            .iter()
+            .enumerate()
+            .filter(|(j, _)| *j != i)
+            .filter_map(|b| b.1.as_ref())
+            .collect();
         let start = if side == Side::Behind { to } else { from };
         lead(&Eye::of(picture, line, start), line, (start, side), &others)
     };
@@ -224,9 +231,8 @@ impl<'a> Eye<'a> {
         }
         let (_, offset, turn) = best;
         let dots = grid.dots(self, offset, turn);
-        let part = |at: f32| {
-            ((at / (WINDOW * self.height) * QUARTERS as f32) as usize).min(QUARTERS - 1)
-        };
+        let part =
+            |at: f32| ((at / (WINDOW * self.height) * QUARTERS as f32) as usize).min(QUARTERS - 1);
         let mut filled = [None; QUARTERS];
         for at in dots {
             if let Some(part) = filled.get_mut(part(at)) {
@@ -298,10 +304,10 @@ impl Grid {
     fn dots(&self, eye: &Eye, offset: f32, turn: f32) -> Vec<f32> {
         let dark = |u: &usize| {
             let here = self.on(*u, offset, turn);
-            let steps = (RISE.0 * eye.height / self.step) as i32..=(RISE.1 * eye.height / self.step) as i32;
-            let above = steps
-                .map(|s| self.on(*u, offset - s as f32 * self.step, turn))
-                .fold(0.0, f32::max);
+            let steps =
+                (RISE.0 * eye.height / self.step) as i32..=(RISE.1 * eye.height / self.step) as i32;
+            let above =
+                steps.map(|s| self.on(*u, offset - s as f32 * self.step, turn)).fold(0.0, f32::max);
             here > DOT * eye.ink && above < 0.5 * here
         };
         (0..self.along).filter(dark).map(|u| (u as f32 + 0.5) * self.step).collect()
@@ -343,7 +349,7 @@ mod tests {
     #[test]
     fn a_leader_is_followed_over_a_bent_sheet() {
         let (picture, lines) = page();
-        let found = follow(&picture, (&lines, &vec![Some((5.0, 75.0)); 3]), Side::Behind, |_| true);
+        let found = follow(&picture, (&lines, &[Some((5.0, 75.0)); 3]), Side::Behind, |_| true);
         for (row, leader) in found.iter().enumerate() {
             let end = leader.expect("a leader").end;
             let y = 80.0 + 40.0 * row as f32 + fall(800.0);

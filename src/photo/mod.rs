@@ -13,7 +13,7 @@ mod trace;
 
 pub use crop::{Along, CROP_HEIGHT, Crop, Cut, cut};
 pub use find::{Print, find};
-pub use leaders::{Leader, Side, follow};
+pub use leaders::{Leader, Reach, Side, follow};
 pub use load::{check, content, count, load, load_page, pixels};
 pub use trace::TextLine;
 

@@ -125,7 +125,11 @@ impl Chain {
 /// Logarithm of a sum of what the logarithms stand for.
 fn sum(logs: &[f64]) -> f64 {
     let most = logs.iter().copied().fold(NEVER, f64::max);
-    if most == NEVER { NEVER } else { most + logs.iter().map(|l| (l - most).exp()).sum::<f64>().ln() }
+    if most == NEVER {
+        NEVER
+    } else {
+        most + logs.iter().map(|l| (l - most).exp()).sum::<f64>().ln()
+    }
 }
 
 #[cfg(test)]

@@ -8,7 +8,7 @@ use super::look::{Spelled, level, spell};
 use super::segment::ReadLine;
 use crate::Result;
 use crate::geom::Point;
-use crate::photo::{Along, Leader, Side, TextLine, follow};
+use crate::photo::{Along, Leader, Reach, Side, TextLine, follow};
 use image::RgbImage;
 
 /// What a leader leads to lies within this many heights of the band: a gap and four figures.
@@ -36,7 +36,8 @@ pub fn lead(picture: &RgbImage, angle: f32, lines: &mut Vec<Spelled>) -> Result<
         }
         seen.behind(&leader, i, lines)?;
     }
-    let alone = |i: usize| !seen.reached.contains(&i) && lines.get(i).is_some_and(|l| is_number(&l.read));
+    let alone =
+        |i: usize| !seen.reached.contains(&i) && lines.get(i).is_some_and(|l| is_number(&l.read));
     for (i, leader) in seen.leaders(Side::Before, alone) {
         seen.before(&leader, i, lines)?;
     }
@@ -54,12 +55,18 @@ fn is_number(line: &ReadLine) -> bool {
         && (printed().all(|c| c.is_ascii_digit()) || printed().all(|c| "ivxlcIVXLC".contains(c)))
 }
 
+/// Mean probability of the letters and figures of a line.
+fn certainty(line: &ReadLine) -> f32 {
+    let printed = || line.marks.iter().filter(|m| m.letter.is_alphanumeric());
+    printed().map(|m| m.probability).sum::<f32>() / printed().count().max(1) as f32
+}
+
 /// The lines as they were when leaders were followed, and what came of it.
 struct Seen<'a> {
     picture: &'a RgbImage,
     angle: f32,
     axes: Vec<TextLine>,
-    printed: Vec<Option<(f32, f32)>>,
+    printed: Vec<Option<Reach>>,
     /// Lines that a leader reached.
     reached: Vec<usize>,
     /// Lines in whose place something better was found.
@@ -91,11 +98,11 @@ impl Seen<'_> {
         let place = place(leader, height, (NEAR, REACH), Side::Behind);
         let met = self.meeting(&place, title);
         self.reached.extend(&met);
-        let sure = met.iter().filter_map(|i| lines.get(*i)).map(Spelled::certainty);
+        let sure = met.iter().filter_map(|i| lines.get(*i)).map(|l| certainty(&l.read));
         let sure = sure.fold(0.0, f32::max);
         if sure < UNSURE
             && let Some(found) = self.look(leader, height, Side::Behind)?
-            && found.certainty() > sure
+            && certainty(&found.read) > sure
         {
             self.mended.extend(met);
             self.found.push(found);
@@ -143,7 +150,7 @@ impl Seen<'_> {
                 let found = spell(self.picture, &line, self.angle, stretch)?;
                 let Some((from, to)) = found.read.printed() else { continue };
                 let white = from.min(line.length() - to);
-                if found.certainty() > UNSURE && white > WHITE * height {
+                if certainty(&found.read) > UNSURE && white > WHITE * height {
                     return Ok(Some(found));
                 }
             }
@@ -170,7 +177,8 @@ fn meets(place: &TextLine, line: &TextLine) -> bool {
     let along = Along::of(&place.axis);
     let (steps, length) = (8, place.length());
     let points = || (0..=steps).map(|i| along.at(length * i as f32 / steps as f32).0);
-    let near = |p: Point| line.axis.windows(2).any(|w| to_piece(p, w[0], w[1]) < 0.45 * place.height);
+    let near =
+        |p: Point| line.axis.windows(2).any(|w| to_piece(p, w[0], w[1]) < 0.45 * place.height);
     points().any(near)
 }
 

@@ -1,8 +1,8 @@
 //! The eyes on one photograph: every line cut out and read, parted into segments, and weighed as a page.
 
 use super::lattice::{Glyph, Lattice};
-use super::led;
 use super::layout::{self, Layout, features::Frame};
+use super::led;
 use super::recognise::{STEP_PX, recognise};
 use super::segment::{Mark, ReadLine, Segment, segments};
 use crate::Result;

@@ -14,7 +14,7 @@ pub mod layout;
 mod led;
 mod look;
 mod numbers;
-pub mod pairing;
+mod pairing;
 pub mod recognise;
 mod rows;
 pub mod segment;

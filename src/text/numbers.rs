@@ -1,7 +1,9 @@
 //! A page label is looked at more than once: in the line as it was read, then cut out alone, as it is and widened
 //! (near a gutter figures are squeezed), and at last by Tesseract, which sees with other eyes.
 
+use super::kind::Kind;
 use super::label::{self, LabelReading};
+use super::layout::{Opinion, Role};
 use super::look::Look;
 use super::recognise::recognise;
 use super::segment::Segment;
@@ -20,7 +22,7 @@ pub fn read(picture: &RgbImage, look: &Look, segment: &Segment) -> Result<Vec<La
     let Some(window) = Window::of(look, segment) else { return Ok(Vec::new()) };
     let first = window.readings(look);
     let probability = |r: &[LabelReading]| r.first().map_or(0.0, |r| r.probability);
-    let stuck = stuck(segment);
+    let stuck = stuck(segment) || stroke(segment) && among_romans(look);
     if probability(&first) >= SURE && !roman(&first) && !stuck {
         return Ok(first);
     }
@@ -50,6 +52,19 @@ fn stuck(segment: &Segment) -> bool {
     let figures = core.chars().any(|c| c.is_ascii_digit());
     let ends = [core.chars().next(), core.chars().last()];
     figures && ends.into_iter().flatten().any(|c| super::kind::TAKEN_FOR.iter().any(|t| t.0 == c))
+}
+
+/// Whether a label is a lone stroke: among roman numbers it may be 1, i or fifty.
+fn stroke(segment: &Segment) -> bool {
+    let mut core = segment.text.chars().filter(|c| c.is_alphanumeric() || *c == '|');
+    matches!((core.next(), core.next()), (Some('1' | 'l' | 'I' | 'i' | '|'), None))
+}
+
+fn among_romans(look: &Look) -> bool {
+    let roman = |s: &Segment, o: &Opinion| {
+        o.role() == Role::Label && s.kind == Kind::Roman && s.text.len() > 1
+    };
+    look.segments.iter().zip(&look.layout.opinions).any(|(s, o)| roman(s, o))
 }
 
 /// A number in a title, and how sure it is: it decides which text is meant ("Eucharistic Prayer II").

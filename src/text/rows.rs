@@ -149,8 +149,11 @@ fn probability(look: &Look, pairs: &Pairs, entry: &Entry, best: &[&LabelReading]
     let labelled = |i: usize| {
         opinions.get(i).map_or(0.0, |o| f64::from(o.is(Role::Label) + o.is(Role::ReferencePage)))
     };
-    let own: f64 =
-        entry.labels.iter().map(|i| labelled(*i) * entries::belongs(look, pairs, *i, entry)).product();
+    let own: f64 = entry
+        .labels
+        .iter()
+        .map(|i| labelled(*i) * entries::belongs(look, pairs, *i, entry))
+        .product();
     let read: f64 = best.iter().map(|r| r.probability).product();
     let strangers = (0..opinions.len()).filter(|i| !entry.labels.contains(i));
     let none_missing: f64 =

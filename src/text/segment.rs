@@ -6,6 +6,7 @@
 
 use super::kind::{self, Kind};
 use crate::geom::Point;
+use crate::photo::Reach;
 
 /// A character that was read, and where.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -38,8 +39,9 @@ pub struct ReadLine {
 
 impl ReadLine {
     /// From where to where along its axis it holds letters or figures, in pixels.
-    pub fn printed(&self) -> Option<(f32, f32)> {
-        let printed = |m: &&Mark| m.letter.is_alphanumeric() || matches!(m.letter, ')' | ']' | '(' | '[');
+    pub fn printed(&self) -> Option<Reach> {
+        let printed =
+            |m: &&Mark| m.letter.is_alphanumeric() || matches!(m.letter, ')' | ']' | '(' | '[');
         Some((self.marks.iter().find(printed)?.from, self.marks.iter().rfind(printed)?.to))
     }
 }
@@ -175,9 +177,7 @@ fn apart(line: &ReadLine, a: usize, b: usize, pitch: Option<f32>) -> bool {
         return false;
     };
     let figures = first.letter.is_ascii_digit() && second.letter.is_ascii_digit();
-    figures
-        && middle(second) - middle(first) > STEP * pitch
-        && white(line, a + 1, b) > APART
+    figures && middle(second) - middle(first) > STEP * pitch && white(line, a + 1, b) > APART
 }
 
 /// Runs of marks without space or wide white, parted again where letters, figures and leaders meet.
@@ -249,5 +249,29 @@ mod tests {
                 segments(&[line(printed)]).into_iter().map(|s| s.text).collect();
             assert_eq!(found.join("|"), parts);
         }
+    }
+
+    #[test]
+    fn figures_part_where_the_step_is_wider() {
+        let mut wide = line("10658. For the Church");
+        let at = |i: usize| 10.0 * i as f32 + if i > 3 { 8.0 } else { 0.0 };
+        for (i, mark) in wide.marks.iter_mut().enumerate() {
+            (mark.from, mark.to) = (at(i), at(i) + 8.0);
+        }
+        let found: Vec<String> = segments(&[wide]).into_iter().map(|s| s.text).collect();
+        assert_eq!(found.join("|"), "1065|8.|For the Church");
+        let even: Vec<String> = segments(&[line("10658")]).into_iter().map(|s| s.text).collect();
+        assert_eq!(even, ["10658"]);
+    }
+
+    #[test]
+    fn a_leader_begins_behind_the_last_print_of_its_line() {
+        let end = Point { x: 900.0, y: 12.0 };
+        let dotted = ReadLine { leads: Some(end), ..line("8. For Rain ...") };
+        let found = segments(&[dotted]);
+        let leads: Vec<bool> = found.iter().map(|s| s.leads == Some(end)).collect();
+        let texts: Vec<&str> = found.iter().map(|s| s.text.as_str()).collect();
+        assert_eq!(texts, ["8.", "For Rain", "..."]);
+        assert_eq!(leads, [false, true, true]);
     }
 }

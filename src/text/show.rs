@@ -53,7 +53,9 @@ pub fn show(picture: &RgbImage, look: &Look) -> RgbImage {
             colour(role),
             sure,
         );
-        if let (Some(from), Some(to)) = (middle(i), middle(pairs.heads.get(i).copied().unwrap_or(i))) {
+        if let (Some(from), Some(to)) =
+            (middle(i), middle(pairs.heads.get(i).copied().unwrap_or(i)))
+        {
             draw_line_segment_mut(&mut out, (from.x, from.y), (to.x, to.y), colour(role));
         }
     }

@@ -102,12 +102,10 @@ fn followed(part: &[Seen], line: &[Seen], sight: &Sight, random: &mut Random) ->
     if random.chance(0.02 + 4.0 * sight.lost_box + sight.unled) {
         return None;
     }
-    let end = if random.chance(0.012 + sight.lost_box) { run[random.index(run.len())] } else { end };
-    let slip = if random.chance(0.006 + sight.lost_box) {
-        *random.pick(&[-1.25, 1.25]) * EM
-    } else {
-        0.0
-    };
+    let end =
+        if random.chance(0.012 + sight.lost_box) { run[random.index(run.len())] } else { end };
+    let slip =
+        if random.chance(0.006 + sight.lost_box) { *random.pick(&[-1.25, 1.25]) * EM } else { 0.0 };
     let y = end.y + slip + 0.05 * EM * random.normal();
     Some(Point { x: end.x + end.width + 0.1 * EM * random.normal(), y })
 }
@@ -228,7 +226,8 @@ fn spell(Box { seen, leads }: Box, sight: &Sight, random: &mut Random) -> Option
         truth.push(s);
     }
     let red = if red > 0.3 { red * random.between(0.6, 1.0) } else { red * 0.3 };
-    (!marks.is_empty()).then_some(Read { line: ReadLine { marks, axis, height, red, leads }, truth })
+    (!marks.is_empty())
+        .then_some(Read { line: ReadLine { marks, axis, height, red, leads }, truth })
 }
 
 /// A curve through the characters; short boxes know their direction only roughly.

@@ -4,7 +4,8 @@
 usage: train.py LAYOUTS_PROGRAM OUT_DIR SECONDS [START_CHECKPOINT]
 
 LAYOUTS_PROGRAM is the example `layouts` (see main.rs beside this file): it is run many times over and gives pages
-without end, so that none is seen twice. Needs PyTorch, better with a GPU: 9 minutes on one H200 are some 600,000 pages or more.
+without end, so that none is seen twice. Needs PyTorch, better with a GPU: 9 minutes on one H200 are some
+700,000 pages.
 A page is a set of segments with features; the network gives each segment its role, the head of the entry it belongs to
 (a distribution over all segments), level, column and leaf, and the page its kind. Losses are logarithmic, so that the
 answers are probabilities.
@@ -123,7 +124,7 @@ def records(stream):
 
 
 # Pairs in a batch. Without a GPU a fit that begins with weights takes small steps for some minutes.
-BUDGET = 5_000_000 if torch.cuda.is_available() else 500_000
+BUDGET = 10_000_000 if torch.cuda.is_available() else 500_000
 
 
 def feed(program, seed, batches):
