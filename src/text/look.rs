@@ -1,5 +1,6 @@
 //! The eyes on one photograph: every line cut out and read, parted into segments, and weighed as a page.
 
+use super::hands;
 use super::lattice::{Glyph, Lattice};
 use super::layout::{self, Layout, features::Frame};
 use super::led;
@@ -106,11 +107,7 @@ impl Spelled {
 }
 
 fn read_all(picture: &RgbImage, print: &Print) -> Result<Vec<Spelled>> {
-    let mut all: Vec<Spelled> = print
-        .lines
-        .iter()
-        .map(|line| spell(picture, line, print.angle, 1.0))
-        .collect::<Result<Vec<_>>>()?;
+    let mut all = hands::each(&print.lines, |line| spell(picture, line, print.angle, 1.0))?;
     all.retain(Spelled::is_print);
     sort(&mut all);
     Ok(all)

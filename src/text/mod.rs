@@ -6,6 +6,7 @@
 
 mod chain;
 mod entries;
+mod hands;
 mod kept;
 mod kind;
 pub mod label;

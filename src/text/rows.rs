@@ -1,6 +1,7 @@
 //! Entries become rows: the title as printed, its page labels with their probabilities, where it stands.
 
 use super::entries::{self, Entry};
+use super::hands;
 use super::kind::{self, Kind};
 use super::label::LabelReading;
 use super::layout::Role;
@@ -25,8 +26,7 @@ pub fn rows(
 ) -> Result<(Vec<Row>, Vec<CrossReference>)> {
     let pairs = pairing::pairs(look);
     let entries = entries::entries(look, &pairs);
-    let read: Vec<Vec<Vec<LabelReading>>> =
-        entries.iter().map(|e| labels(picture, look, e)).collect::<Result<_>>()?;
+    let read = hands::each(&entries, |entry| labels(picture, look, entry))?;
     let (mut rows, mut references) = (Vec::new(), Vec::new());
     for (entry, labels) in entries.iter().zip(read) {
         if entry.reference {
