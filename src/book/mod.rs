@@ -6,7 +6,9 @@
 
 mod align;
 mod arrange;
+mod auction;
 mod begin;
+mod catalogue;
 mod channel;
 mod claim;
 mod compare;
