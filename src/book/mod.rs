@@ -13,6 +13,7 @@ mod channel;
 mod claim;
 mod compare;
 mod copy;
+mod fault;
 mod fit;
 mod gap;
 mod history;

@@ -60,7 +60,8 @@ impl Book {
             return 0.0;
         };
         if alternatives.iter().any(|a| a.page == page) {
-            return SAME_PAGE;
+            // A page that is in doubt itself tells less.
+            return if entry.state == State::Doubtful { WITHIN } else { SAME_PAGE };
         }
         let Some(label) = alternatives.first().and_then(|a| Label::parse(&a.page)) else {
             return 0.0;
