@@ -98,7 +98,7 @@ fn rows_of_each_language_find_their_places() {
         all += rows.len();
         lost.extend(misplaced(&rows));
     }
-    assert!(lost.len() * 16 <= all, "{} of {all}: {lost:#?}", lost.len());
+    assert!(lost.len() * 130 <= all, "{} of {all}: {lost:#?}", lost.len());
 }
 
 /// In an index no neighbours and no order tell where a row belongs: it has its title alone to go by.
@@ -111,7 +111,7 @@ fn rows_of_an_index_find_their_places() {
         all += rows.len();
         lost.extend(misplaced(&rows));
     }
-    assert!(lost.len() * 24 <= all, "{} of {all}: {lost:#?}", lost.len());
+    assert!(lost.len() * 130 <= all, "{} of {all}: {lost:#?}", lost.len());
 }
 
 #[test]

@@ -15,8 +15,8 @@ use std::collections::BTreeMap;
 const MOST: f64 = 200.0;
 /// Readings of one printed row that count.
 const COUNTED: usize = 2;
-/// A row of a column that is not believed belongs to another place or names another page as likely as not.
-const UNBELIEVED: f64 = 0.6;
+/// However surely a column is faulty, some of what it says is kept.
+const UNBELIEVED: f64 = 0.9;
 
 /// The page that the readings of a place name.
 #[derive(Debug, Clone, PartialEq)]
@@ -94,10 +94,8 @@ impl Entry {
         for group in groups(self.evidence.iter()) {
             let mut spoken: BTreeMap<i32, Vec<f64>> = BTreeMap::new();
             for reading in group {
-                let misplaced = match lists.believes(reading) {
-                    true => reading.misplaced,
-                    false => reading.misplaced.max(UNBELIEVED),
-                };
+                let faulty = lists.doubt(&reading.strip.photo, reading.column).min(UNBELIEVED);
+                let misplaced = 1.0 - (1.0 - reading.misplaced) * (1.0 - faulty);
                 let emission = Emission::of(
                     &reading.alternatives,
                     numbering,

@@ -320,9 +320,9 @@ impl Entry {
     /// map gives.
     fn is_as_read(&self, lists: &Lists) -> bool {
         let given = self.page.as_deref();
-        let agrees =
-            |e: &Evidence| e.label() == given && e.misplaced <= MOST_MISPLACED && lists.believes(e);
-        self.said.is_none() && self.evidence.iter().any(agrees)
+        let agrees = |e: &&Evidence| e.label() == given && e.misplaced <= MOST_MISPLACED;
+        let agreeing = || self.evidence.iter().filter(agrees);
+        self.said.is_none() && agreeing().next().is_some() && lists.are_safe(agreeing())
     }
 
     /// The label with the letter of a laid-in sheet, where a reading of that page has one.

@@ -36,6 +36,12 @@ impl Label {
         Label { numbering: Numbering::Arabic, number, insert: String::new() }
     }
 
+    /// The number of an arabic page.
+    pub(super) fn arabic_number(&self) -> Option<i32> {
+        let arabic = self.numbering == Numbering::Arabic;
+        i32::try_from(self.number).ok().filter(|_| arabic)
+    }
+
     /// The page `number` of `numbering`, or `None` for a number no page has.
     pub fn page(numbering: Numbering, number: i32) -> Option<Self> {
         let number = u32::try_from(number).ok().filter(|n| *n > 0)?;

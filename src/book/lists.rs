@@ -1,14 +1,15 @@
-//! What the lists say of each other: which rows stand between their printed neighbours, and which whole
-//! columns cannot be believed because other lists, or the headings over their texts, say otherwise.
+//! What the lists say of each other: which rows stand between their printed neighbours, and how likely each column is
+//! misread as a whole ([`super::fault`]).
 //!
-//! A reader errs by whole columns too: days of the month taken for pages, every number beside the next row,
-//! the last figure cut off. Single rows look clear then; only another list tells. A column that is
-//! contradicted more than it is confirmed is believed by nobody, and what it alone names is looked at.
+//! A column that is more likely faulty than not is believed by nobody; what a column names alone is known only where a
+//! fault of it is unlikely.
 
+use super::fault::{FAULTS, Line, Lines, Logs, PRIOR};
+use super::words::words;
 use super::{Entry, Evidence, Kind, Label};
 use crate::ascent;
-use crate::text::Reading;
-use std::collections::{HashMap, HashSet};
+use crate::text::{Reading, Row};
+use std::collections::{BTreeMap, HashMap, HashSet};
 
 /// Least weight of a label that may contradict another.
 pub(super) const CLEAR: f64 = 0.8;
@@ -16,13 +17,20 @@ pub(super) const CLEAR: f64 = 0.8;
 pub(super) const PLACED: f64 = 0.25;
 /// A row less surely of its place does not even confirm another list's.
 const LIKELIER: f64 = 0.5;
-/// What a row left over at the end of a column counts for: headings stand there too.
-const LEFT_OVER: f64 = 0.7;
-/// Contradictions that each agreement outweighs.
-const FORGIVEN: f64 = 0.34;
+/// How often the columns of a photograph share a fault, where one has it.
+const SHARED: f64 = 0.7;
+/// No evidence of a list weighs more than this, as a logarithm.
+const MOST: f64 = 500.0;
+/// A row at the end of a list whose page is missing: how often one that names a text does, and one that may be a
+/// heading; and how often where every number belongs to the row beside it.
+const PAGELESS_TEXT: f64 = 0.03;
+const PAGELESS: f64 = 0.3;
+const LEFT_OVER: f64 = 0.9;
+/// What is named by columns all of which may be faulty more likely than this is looked at.
+const UNSAFE: f64 = 0.01;
 
 /// A column of one photograph.
-type Column<'a> = (&'a str, u8);
+pub(super) type Column<'a> = (&'a str, u8);
 /// Photograph and row.
 type RowId = (String, usize);
 
@@ -30,7 +38,8 @@ type RowId = (String, usize);
 #[derive(Debug, Default)]
 pub(super) struct Lists {
     framed: HashSet<RowId>,
-    doubted: HashSet<(String, u8)>,
+    /// How likely each column is faulty.
+    faulty: HashMap<String, Vec<(u8, f64)>>,
 }
 
 impl Evidence {
@@ -48,7 +57,7 @@ impl Evidence {
         Label::parse(&first.page).filter(|_| fair)
     }
 
-    fn column(&self) -> Column<'_> {
+    pub(super) fn column(&self) -> Column<'_> {
         (&self.strip.photo, self.column)
     }
 }
@@ -57,9 +66,17 @@ impl Lists {
     /// What the readings of `entries`, in the outline's order, say of each other; `kept` are the rows they come
     /// from, where they are at hand.
     pub fn of(entries: &[Entry], kept: &[Reading]) -> Self {
-        let framed = framed(entries);
-        let doubted = doubted(entries, &dangling(kept));
-        Lists { framed, doubted }
+        let mut faulty: HashMap<String, Vec<(u8, f64)>> = HashMap::new();
+        for ((photo, column), doubt) in Columns::of(entries, kept).doubts() {
+            faulty.entry(photo.to_owned()).or_default().push((column, doubt));
+        }
+        Lists { framed: framed(entries), faulty }
+    }
+
+    /// How likely all labels of a column are misread alike.
+    pub fn doubt(&self, photo: &str, column: u8) -> f64 {
+        let columns = self.faulty.get(photo).into_iter().flatten();
+        columns.filter(|c| c.0 == column).map(|c| c.1).fold(0.0, f64::max)
     }
 
     /// Whether a reading is believed as far as its list goes.
@@ -69,7 +86,14 @@ impl Lists {
 
     /// Whether a column of a photograph is believed.
     pub fn believes_column(&self, photo: &str, column: u8) -> bool {
-        self.doubted.is_empty() || !self.doubted.contains(&(photo.to_owned(), column))
+        self.doubt(photo, column) < 0.5
+    }
+
+    /// Whether some of the columns that show these readings are surely sound.
+    pub fn are_safe<'a>(&self, readings: impl Iterator<Item = &'a Evidence>) -> bool {
+        let columns: HashSet<Column> = readings.map(Evidence::column).collect();
+        columns.into_iter().map(|(photo, column)| self.doubt(photo, column)).product::<f64>()
+            < UNSAFE
     }
 
     /// Whether the rows above and below frame the reading's page, or another run of its list goes on with it.
@@ -80,9 +104,9 @@ impl Lists {
 
     /// Photographs with a column that is not believed.
     pub fn doubted(&self) -> impl Iterator<Item = &str> {
-        let mut photos: Vec<&str> = self.doubted.iter().map(|c| c.0.as_str()).collect();
+        let doubted = self.faulty.iter().filter(|(_, columns)| columns.iter().any(|c| c.1 >= 0.5));
+        let mut photos: Vec<&str> = doubted.map(|d| d.0.as_str()).collect();
         photos.sort_unstable();
-        photos.dedup();
         photos.into_iter()
     }
 }
@@ -111,177 +135,134 @@ fn framed(entries: &[Entry]) -> HashSet<RowId> {
     framed
 }
 
-/// Columns that begin or end with a row whose page is missing although no text stands under it: where every number
-/// stands beside the next row or the one before, one row is left over.
-fn dangling(kept: &[Reading]) -> Vec<Column<'_>> {
-    let mut columns = Vec::new();
-    for reading in kept {
-        if let [first, second, ..] = reading.rows.as_slice()
-            && first.page.is_none()
-            && second.page.is_some()
-            && second.level <= first.level
-        {
-            columns.push((reading.file.as_str(), first.column));
-        }
-        if let [.., before, last] = reading.rows.as_slice()
-            && last.page.is_none()
-            && before.page.is_some()
-            && before.level <= last.level
-        {
-            columns.push((reading.file.as_str(), last.column));
-        }
-    }
-    columns
+/// All columns, and what is left over at their ends.
+struct Columns<'a> {
+    lines: Lines<'a>,
+    ends: HashMap<Column<'a>, Logs>,
+    /// For each entry the part of the book it is in.
+    parts: Vec<&'a str>,
 }
 
-/// Agreements and contradictions of a column.
-#[derive(Debug, Default, Clone, Copy)]
-struct Told {
-    agreed: f64,
-    contradicted: f64,
-}
-
-impl Told {
-    fn doubt(&self) -> f64 {
-        self.contradicted - FORGIVEN * self.agreed
-    }
-
-    fn share(&self) -> f64 {
-        self.contradicted / (self.contradicted + self.agreed).max(1.0)
-    }
-}
-
-/// Columns that cannot be believed, the worst first; what it said is then left out of what is held against
-/// others.
-fn doubted(entries: &[Entry], dangling: &[Column]) -> HashSet<(String, u8)> {
-    let over = Headings::of(entries);
-    let mut doubted: HashSet<Column> = HashSet::new();
-    loop {
-        let mut told = tell(entries, &over, &doubted);
-        for column in dangling {
-            // A heading over a list looks the same: it counts where something else contradicts the column.
-            if let Some(told) = told.get_mut(column).filter(|t| t.contradicted > 0.0) {
-                told.contradicted += LEFT_OVER;
+impl<'a> Columns<'a> {
+    fn of(entries: &'a [Entry], kept: &'a [Reading]) -> Self {
+        let lines = Lines::of(entries);
+        let mut ends: HashMap<Column, Logs> = HashMap::new();
+        for reading in kept {
+            let Some(rows) = lines.photos.get(reading.file.as_str()) else { continue };
+            for (row, line, fault) in left_over(&reading.rows, rows) {
+                let sound = if names_text(row, entries) { PAGELESS_TEXT } else { PAGELESS };
+                let mut logs = [sound.ln(); FAULTS];
+                logs[fault] = LEFT_OVER.ln();
+                ends.insert(line.column, logs);
             }
         }
-        let suspects = told.iter().filter(|t| t.1.doubt() > 0.6);
-        let worst = suspects.clone().map(|t| t.1.share()).fold(0.0, f64::max);
-        let next: Vec<Column> =
-            suspects.filter(|t| t.1.share() > worst - 0.05).map(|t| *t.0).collect();
-        if next.is_empty() {
-            break;
-        }
-        doubted.extend(next);
-    }
-    // What errs in one column of a list errs in the others that nothing confirms.
-    let parts: HashSet<&str> =
-        doubted.iter().filter_map(|column| main_part(entries, column)).collect();
-    let told = tell(entries, &over, &doubted);
-    let alike = told.iter().filter(|t| t.1.agreed == 0.0).map(|t| *t.0);
-    let alike: Vec<Column> =
-        alike.filter(|c| main_part(entries, c).is_some_and(|p| parts.contains(p))).collect();
-    doubted.extend(alike);
-    doubted.into_iter().map(|(photo, column)| (photo.to_owned(), column)).collect()
-}
-
-/// The part of the book that most rows of a column name: its section, or the prefaces.
-fn main_part<'a>(entries: &'a [Entry], column: &Column) -> Option<&'a str> {
-    let mut counts: HashMap<&str, usize> = HashMap::new();
-    for entry in entries {
-        if entry.evidence.iter().any(|r| r.column() == *column) {
-            let section = entry.place.as_str().split('/').next().unwrap_or_default();
-            let part = if entry.is_preface() { "preface" } else { section };
-            *counts.entry(part).or_default() += 1;
-        }
-    }
-    counts.into_iter().max_by_key(|c| (c.1, c.0)).map(|c| c.0)
-}
-
-fn tell<'a>(
-    entries: &'a [Entry],
-    over: &Headings,
-    doubted: &HashSet<Column<'a>>,
-) -> HashMap<Column<'a>, Told> {
-    let mut told: HashMap<Column, Told> = HashMap::new();
-    for (index, entry) in entries.iter().enumerate() {
-        let clear: Vec<(&Evidence, Label)> = entry
-            .evidence
-            .iter()
-            .filter(|r| !doubted.contains(&r.column()))
-            .filter_map(|r| Some((r, r.clear()?)))
-            .collect();
-        for (i, (reading, label)) in clear.iter().enumerate() {
-            let told = told.entry(reading.column()).or_default();
-            let others = clear
-                .iter()
-                .enumerate()
-                .filter(|(j, o)| *j != i && o.0.column() != reading.column());
-            for (_, (_, other)) in others {
-                match other == label {
-                    true => told.agreed += 1.0,
-                    false => told.contradicted += 1.0,
-                }
-            }
-            if reading.kind == Kind::List {
-                over.tell(entries, index, reading, label, doubted, told);
-            }
-        }
-    }
-    told
-}
-
-/// For each entry the headings over it.
-struct Headings {
-    above: Vec<Option<usize>>,
-}
-
-impl Headings {
-    fn of(entries: &[Entry]) -> Self {
-        let mut open: Vec<usize> = Vec::new();
-        let mut above = Vec::with_capacity(entries.len());
-        for (index, entry) in entries.iter().enumerate() {
-            open.retain(|i| entries[*i].level < entry.level);
-            above.push(open.last().copied());
-            open.push(index);
-        }
-        Headings { above }
+        let part = |e: &'a Entry| match e.is_preface() {
+            true => "preface",
+            false => e.place.as_str().split('/').next().unwrap_or_default(),
+        };
+        Columns { lines, ends, parts: entries.iter().map(part).collect() }
     }
 
-    /// Holds the heading over an entry, as another photograph has it, against a label: a text stands behind
-    /// its heading, the first one on the same page or the next.
-    fn tell(
+    /// How likely each column is faulty. The one that is most surely so is set aside first: what it says is not held
+    /// against the others then.
+    fn doubts(&self) -> HashMap<Column<'a>, f64> {
+        let sound = 1.0 - PRIOR[0];
+        let lists = self.lists();
+        let mut doubts: HashMap<Column, f64> = HashMap::new();
+        let each = loop {
+            let known = |c: Column| doubts.get(&c).copied().unwrap_or(sound);
+            let each: Vec<Vec<(Column, f64, f64)>> =
+                lists.iter().map(|photos| self.posterior(photos, &known)).collect();
+            let open = each.iter().flatten().filter(|c| !doubts.contains_key(&c.0));
+            let worst = open.max_by(|a, b| a.2.total_cmp(&b.2).then_with(|| b.0.cmp(&a.0)));
+            let Some((column, doubt, _)) = worst.filter(|w| w.1 > 0.5) else { break each };
+            doubts.insert(*column, *doubt);
+        };
+        each.into_iter().flatten().map(|c| (c.0, c.1)).collect()
+    }
+
+    /// Photographs that show parts of one list, as far as the part of the book tells that most of their rows name.
+    fn lists(&self) -> Vec<Vec<&'a str>> {
+        let mut lists: BTreeMap<(Kind, &str), Vec<&str>> = BTreeMap::new();
+        for (photo, lines) in &self.lines.photos {
+            let mut counts: BTreeMap<&str, usize> = BTreeMap::new();
+            lines.iter().for_each(|l| *counts.entry(self.parts[l.entry]).or_default() += 1);
+            let part = counts.into_iter().max_by_key(|c| c.1).map_or("", |c| c.0);
+            let kind = lines.first().map_or(Kind::List, |l| l.kind);
+            lists.entry((kind, part)).or_default().push(photo);
+        }
+        lists.into_values().collect()
+    }
+
+    /// For each column of a list how likely it is faulty, and the logarithm of the odds.
+    fn posterior(
         &self,
-        entries: &[Entry],
-        index: usize,
-        reading: &Evidence,
-        label: &Label,
-        doubted: &HashSet<Column>,
-        told: &mut Told,
-    ) {
-        let entry = &entries[index];
-        if entry.is_day_preface() || entry.after.is_some() {
-            return;
+        photos: &[&str],
+        doubt: &dyn Fn(Column) -> f64,
+    ) -> Vec<(Column<'a>, f64, f64)> {
+        let explained = photos.iter().flat_map(|photo| self.lines.explained(photo, doubt));
+        let mut columns: Vec<(Column, Logs)> = explained.collect();
+        columns.sort_by_key(|c| c.0);
+        for (column, logs) in &mut columns {
+            let ends = self.ends.get(column).copied().unwrap_or([0.0; FAULTS]);
+            logs.iter_mut()
+                .zip(ends)
+                .zip(PRIOR)
+                .for_each(|((log, end), prior)| *log += end + prior.ln());
+            let most = logs.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+            let sum = most + logs.iter().map(|log| (log - most).exp()).sum::<f64>().ln();
+            logs.iter_mut().for_each(|log| *log -= sum);
         }
-        let mut at = self.above[index];
-        while let Some(i) = at {
-            let heading = &entries[i];
-            let other = heading.evidence.iter().find_map(|r| {
-                let apart = r.strip.photo != reading.strip.photo && !doubted.contains(&r.column());
-                r.clear().filter(|_| apart)
-            });
-            if let Some(page) = other.filter(|p| p.numbering == label.numbering) {
-                let first = i + 1 == index && heading.length == 0.0;
-                match first {
-                    _ if *label < page => told.contradicted += 1.0,
-                    true if *label == page => told.agreed += 1.0,
-                    true if label.number > page.number + 1 => told.contradicted += 1.0,
-                    _ => {}
-                }
-                return;
-            }
-            at = self.above[i];
+        // By itself, or as all the others.
+        let together: Vec<f64> = (0..FAULTS)
+            .map(|f| {
+                let each = columns.iter().map(|c| c.1[f] - PRIOR[f].ln());
+                SHARED * (PRIOR[f].ln() + each.sum::<f64>()).min(MOST).exp()
+            })
+            .collect();
+        let mut posterior = Vec::new();
+        for (column, logs) in &columns {
+            let each: Vec<f64> = logs
+                .iter()
+                .zip(&together)
+                .map(|(own, all)| (1.0 - SHARED) * own.exp() + all)
+                .collect();
+            let (sound, faulty) = (each[0] + f64::MIN_POSITIVE, each[1..].iter().sum::<f64>());
+            posterior.push((*column, faulty / (faulty + sound), faulty.ln() - sound.ln()));
         }
+        posterior
     }
+}
+
+/// Rows without page at the ends of a list, no headings over others, with the row next to them and the fault that
+/// leaves them over: of the numbers of the row after, the last row has none, and the first of the row before.
+fn left_over<'r, 'l, 'a>(
+    rows: &'r [Row],
+    lines: &'l [Line<'a>],
+) -> Vec<(&'r Row, &'l Line<'a>, usize)> {
+    let mut found = Vec::new();
+    if let ([first, second, ..], Some(line)) = (rows, lines.first())
+        && first.page.is_none()
+        && second.page.is_some()
+        && second.level <= first.level
+    {
+        found.push((first, line, 2));
+    }
+    if let ([.., before, last], Some(line)) = (rows, lines.last())
+        && last.page.is_none()
+        && before.page.is_some()
+        && before.level <= last.level
+    {
+        found.push((last, line, 1));
+    }
+    found
+}
+
+/// Whether a row has all the words of a text's title.
+fn names_text(row: &Row, entries: &[Entry]) -> bool {
+    let printed = words(&row.title);
+    let mut texts = entries.iter().filter(|e| e.length > 0.0);
+    texts.any(|e| words(&e.title).iter().all(|w| printed.contains(w)))
 }
 
 impl Entry {

@@ -6,11 +6,14 @@
 
 mod align;
 mod arrange;
+mod auction;
 mod begin;
+mod catalogue;
 mod channel;
 mod claim;
 mod compare;
 mod copy;
+mod fault;
 mod fit;
 mod gap;
 mod history;

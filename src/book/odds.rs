@@ -1,7 +1,7 @@
 //! What speaks for a row meaning one place rather than another of like title: the kind of its list, and the
 //! page it names.
 
-use super::align::Candidate;
+use super::catalogue::Candidate;
 use super::read::Printed;
 use super::words::{Word, words};
 use super::{Book, Entry, Label, State};
@@ -14,8 +14,8 @@ const OUT_OF_KIND: f64 = -3.0;
 /// Log odds for a page that the map already gives the candidate, for one in the interval where it lies, and for
 /// any other.
 const SAME_PAGE: f64 = 3.0;
-const WITHIN: f64 = 1.0;
-const ELSEWHERE: f64 = -2.5;
+const WITHIN: f64 = 0.5;
+const ELSEWHERE: f64 = -1.5;
 
 impl Book {
     /// Moves the scores of a photograph's candidates by the kind of its list: where prefaces are listed a row
@@ -60,7 +60,8 @@ impl Book {
             return 0.0;
         };
         if alternatives.iter().any(|a| a.page == page) {
-            return SAME_PAGE;
+            // A page that is in doubt itself tells less.
+            return if entry.state == State::Doubtful { WITHIN } else { SAME_PAGE };
         }
         let Some(label) = alternatives.first().and_then(|a| Label::parse(&a.page)) else {
             return 0.0;

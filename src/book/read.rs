@@ -4,7 +4,9 @@
 //! Every photograph is matched by itself, whatever order they came in, and all of them anew when one is
 //! added or taken away: the map is a function of what is kept, not of how it grew.
 
-use super::align::{Candidate, Catalogue, InOrder, Line, Match, Target, match_any_order};
+use super::align::{InOrder, Match};
+use super::auction::match_any_order;
+use super::catalogue::{Candidate, Catalogue, Line, Target};
 use super::seen::Seen;
 use super::titles::normalised;
 use super::words::{Word, words};
@@ -238,7 +240,10 @@ impl Book {
                 found.iter_mut().for_each(|c| c.score -= PAGELESS);
             }
             if let Some((seen, page)) = seen.zip(printed.label()) {
-                found.iter_mut().for_each(|c| c.score += seen.odds(c, &page, row));
+                let odds: Vec<f64> = found.iter().map(|c| seen.odds(c, &page, row)).collect();
+                // Where the page fits none of them, it tells nothing of which is meant.
+                let most = odds.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+                found.iter_mut().zip(odds).for_each(|(c, odds)| c.score += odds - most);
             }
         }
         let matched = if photo.first().is_some_and(|p| p.kind == Kind::Index) {

@@ -3,7 +3,7 @@
 //! Each is one more reading of the place it means. The same preface is named on many days, so the
 //! references do not compete for places as the rows of an index do.
 
-use super::align::{Candidate, Catalogue, Line};
+use super::catalogue::{Candidate, Catalogue, Line};
 use super::read::some_place_else;
 use super::{Book, Evidence, Kind};
 use crate::geom::Rect;

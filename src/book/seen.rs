@@ -3,15 +3,16 @@
 //!
 //! "Monday" alone fits fifty places; which one is meant, the pages of the days around each of them say.
 
-use super::align::Candidate;
+use super::catalogue::Candidate;
 use super::lists::{CLEAR, Lists};
 use super::{Entry, Label};
 
-/// Log odds for the page another row gives the place, for one between the pages of its neighbours, and for
-/// any other. By trial; titles printed in full outweigh them.
+/// Log odds for the page another list gives the place and for any other; where no other names it, for one between
+/// the pages of its neighbours and for one outside them. By trial; titles printed in full outweigh them.
 const SAME: f64 = 3.0;
 const BETWEEN: f64 = 0.5;
 const ELSEWHERE: f64 = -4.0;
+const OUTSIDE: f64 = -2.0;
 /// Only rows matched this surely tell others.
 const SURE: f64 = 0.3;
 
@@ -53,7 +54,15 @@ impl Seen {
     /// What the page of a row says of a candidate.
     pub fn odds(&self, candidate: &Candidate, page: &Label, row: RowOf) -> f64 {
         let at = candidate.target;
-        let own: Vec<&Label> = self.others(at, row).collect();
+        // Two rows of one list are two places, the heading and its first text on one page too.
+        let own: Vec<&Label> = self
+            .rows
+            .get(at)
+            .into_iter()
+            .flatten()
+            .filter(|r| r.0 != row.0)
+            .map(|r| &r.2)
+            .collect();
         if !own.is_empty() {
             return if own.contains(&page) { SAME } else { ELSEWHERE };
         }
@@ -71,7 +80,7 @@ impl Seen {
             (Some(before), Some(after)) if before > after => 0.0,
             (before, after) => {
                 let between = before.is_none_or(|b| b <= page) && after.is_none_or(|a| page <= a);
-                if between { BETWEEN } else { ELSEWHERE }
+                if between { BETWEEN } else { OUTSIDE }
             }
         }
     }

@@ -242,8 +242,8 @@ pub fn looks(book: &Book, edition: &Unseen, first: usize, most: usize) -> usize 
                 None => wanted.push((stop.place.clone(), 1.0)),
             }
         }
-        let asked = book.glance(&wanted).into_iter().next();
-        let Some(place) = asked.or(wanted.first().map(|w| w.0.clone())) else { return count };
+        let Some(first) = wanted.first().map(|w| w.0.clone()) else { return count };
+        let place = book.glance(&wanted).into_iter().next().unwrap_or(first);
         match edition.page(&place) {
             Some(page) => book.confirm(&place, &page.to_string(), "2026-11-28").unwrap(),
             None => book.mark_absent(&place, "2026-11-28").unwrap(),

@@ -163,6 +163,7 @@ const ITALIAN: Lexicon = Lexicon {
     spelled: &[
         ("s|ss|san|santo|santa|sant|santi|sante", "saint"),
         ("bvm", "beata vergine maria"),
+        ("bv", "beata vergine"),
         ("pref", "prefazio"),
         ("sett|settimane", "settimana"),
         ("sacerdote|sac|presb", "presbitero"),

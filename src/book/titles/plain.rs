@@ -67,7 +67,14 @@ fn place_in(list: &str, word: &str) -> Option<usize> {
 impl Printed<'_> {
     /// Reads the words from `at` on, one at least.
     fn read(&self, at: usize) -> Read {
-        let ways = [Self::weekday, Self::month, Self::ordinal, Self::figures, Self::small_word];
+        let ways = [
+            Self::weekday,
+            Self::month,
+            Self::initials,
+            Self::ordinal,
+            Self::figures,
+            Self::small_word,
+        ];
         let read = ways.iter().find_map(|way| way(self, at));
         read.unwrap_or_else(|| (self.spelled(at), 1))
     }
@@ -149,6 +156,16 @@ impl Printed<'_> {
             None if is_cardinal(self.folded(at)) => None,
             None => Some((ten.to_string(), 1)),
         }
+    }
+
+    /// "B. V." before a name, written out.
+    fn initials(&self, at: usize) -> Option<Read> {
+        let is_initial = |t: &&Token| t.raw.chars().count() == 1 && t.after.starts_with('.');
+        let initials: String =
+            self.tokens.iter().skip(at).take_while(is_initial).map(|t| t.folded.as_str()).collect();
+        let known = |(short, _): &&(&str, &str)| initials.len() > 1 && *short == initials;
+        let (_, long) = self.lexicon.spelled.iter().find(known)?;
+        Some(((*long).to_owned(), initials.len()))
     }
 
     /// The value of an ordinal of one word.
