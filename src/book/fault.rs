@@ -12,7 +12,7 @@ use std::ops::Range;
 /// What became of the labels of a column: nothing, they belong to the row after or before, the last figure is cut
 /// off, they are no pages at all, or those of another column.
 pub(super) const FAULTS: usize = 6;
-/// How likely each is before anything is known of a column, as counted on photographs of four editions read with an
+/// How likely each is before anything is known of a column, by trial of four editions read with an
 /// earlier reader, in round figures.
 pub(super) const PRIOR: [f64; FAULTS] = [0.995, 0.001, 0.001, 0.001, 0.001, 0.001];
 

@@ -36,11 +36,15 @@ impl Look {
 
     /// Height of a lower-case letter of most lines, in pixels of the picture: two fifths of the band.
     pub fn letter_px(&self) -> f32 {
-        let mut heights: Vec<f32> =
-            self.read.iter().filter(|r| r.marks.len() > 2).map(|r| r.height).collect();
-        heights.sort_by(f32::total_cmp);
-        0.4 * heights.get(heights.len() / 2).copied().unwrap_or(0.0)
+        0.4 * usual_height(self.read.iter())
     }
+}
+
+/// Median height of the bands of lines that hold more than a sign or two, in pixels.
+fn usual_height<'a>(lines: impl Iterator<Item = &'a ReadLine>) -> f32 {
+    let mut heights: Vec<f32> = lines.filter(|r| r.marks.len() > 2).map(|r| r.height).collect();
+    heights.sort_by(f32::total_cmp);
+    heights.get(heights.len() / 2).copied().unwrap_or(0.0)
 }
 
 fn mean(values: impl Iterator<Item = f32> + Clone) -> f32 {
@@ -99,6 +103,15 @@ impl Spelled {
         self.certainty() > GRAIN
     }
 
+    /// Whether it is a dot of a leader, which is read as "•", "o" or "C". Their bands come to 0.05 to 0.43 of the usual
+    /// height, those of lone figures to 0.24 and more (sheets drawn flat and sharp; `fixtures/photos`).
+    fn is_dot(&self, usual: f32) -> bool {
+        let mut printed = self.read.marks.iter().map(|m| m.letter).filter(|c| !c.is_whitespace());
+        let (Some(letter), None) = (printed.next(), printed.next()) else { return false };
+        let figure = "123456789ivxIVXl|".contains(letter);
+        self.read.height < if figure { 0.2 } else { 0.45 } * usual
+    }
+
     /// Mean probability of its characters, 0 for none.
     pub(super) fn certainty(&self) -> f32 {
         let printed = self.read.marks.iter().filter(|m| !m.letter.is_whitespace());
@@ -109,6 +122,8 @@ impl Spelled {
 fn read_all(picture: &RgbImage, print: &Print) -> Result<Vec<Spelled>> {
     let mut all = hands::each(&print.lines, |line| spell(picture, line, print.angle, 1.0))?;
     all.retain(Spelled::is_print);
+    let usual = usual_height(all.iter().map(|s| &s.read));
+    all.retain(|s| !s.is_dot(usual));
     sort(&mut all);
     Ok(all)
 }
