@@ -16,3 +16,25 @@ pub fn event(date: NaiveDate, id: &str, summary: &str, description: &str) -> Eve
         .ends(date + Days::new(1))
         .done()
 }
+
+/// Octets of a line at most (section 3.1).
+const LONGEST: usize = 75;
+
+/// The file with its lines folded anew: the library leaves 76 octets in a last part, blank included.
+pub fn written(file: &icalendar::Calendar) -> String {
+    let unfolded = file.to_string().replace("\r\n ", "");
+    unfolded.split_terminator("\r\n").map(|line| folded(line) + "\r\n").collect()
+}
+
+fn folded(line: &str) -> String {
+    let (mut text, mut octets) = (String::new(), 0);
+    for letter in line.chars() {
+        if octets + letter.len_utf8() > LONGEST {
+            text.push_str("\r\n ");
+            octets = 1;
+        }
+        text.push(letter);
+        octets += letter.len_utf8();
+    }
+    text
+}

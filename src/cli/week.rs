@@ -58,7 +58,7 @@ fn ics(week: &Week, masses: &[MassAt], sheet: &WeekCard, language: Language) -> 
         let id = format!("{when}-{}", mass.mass.service.mass);
         file.push(super::ics::event(laid.date, &id, &summary, &ribbons(laid, sheet, language)));
     }
-    file.to_string()
+    super::ics::written(&file)
 }
 
 /// The ribbons of a Mass, a line each, those to be laid first.

@@ -104,7 +104,7 @@ fn ics(almanac: &Almanac, calendar: &Calendar, language: Language) -> String {
             file.push(event(day, kept, others, calendar.name()));
         }
     }
-    file.to_string()
+    super::ics::written(&file)
 }
 
 fn event(
