@@ -95,11 +95,24 @@ fn the_thirtieth_of_february_is_refused() {
     }
 }
 
+/// The parser's refusals are one sentence and a hint too.
 #[test]
-fn no_ribbons_cannot_be_laid() {
+fn what_the_parser_does_not_understand_is_refused_like_the_rest() {
     let desk = Desk::new();
-    let said = desk.refused(&["lay", "2026-12-08", "--book", "chapel", "--ribbons", "0"]);
-    assert!(said.contains("0 ribbons"), "{said}");
+    for (typed, sentence) in [
+        (&["lay", "2026-12-08"][..], "--book"),
+        (&["lay", "2026-12-08", "--book", "chapel", "--ribbon", "4"], "--ribbon"),
+        (&["lay", "2026-12-08", "--book", "chapel", "--ribbons", "four"], "four"),
+        (&["lie", "2026-12-08"], "lie"),
+        (&["week", "--book", "chapel", "--days", "0"], "--days"),
+        (&[], "no command"),
+    ] {
+        let said = desk.refused(typed);
+        assert!(said.contains(sentence), "{typed:?}: {said}");
+        assert!(!said.contains("error:") && !said.contains("Usage"), "{typed:?}: {said}");
+    }
+    let help = desk.vitta(&["lay", "--help"]);
+    assert!(help.status.success() && !help.stdout.is_empty());
 }
 
 #[test]

@@ -130,6 +130,116 @@ fn the_calendar_file_has_each_mass_with_its_ribbons() {
     }
 }
 
+/// The lines of each event, unfolded.
+fn events(ics: &str) -> Vec<Vec<String>> {
+    let unfolded = unfolded(ics);
+    let parts = unfolded.split("BEGIN:VEVENT\r\n").skip(1);
+    let lines =
+        |part: &str| part.split("END:VEVENT").next().unwrap().lines().map(str::to_owned).collect();
+    parts.map(lines).collect()
+}
+
+/// The value of a property that stands once in an event.
+fn once<'e>(event: &'e [String], name: &str) -> &'e str {
+    let has =
+        |l: &&String| l.starts_with(&format!("{name}:")) || l.starts_with(&format!("{name};"));
+    let lines: Vec<&String> = event.iter().filter(has).collect();
+    assert_eq!(lines.len(), 1, "{name} in {event:#?}");
+    lines[0].split_once(':').unwrap().1
+}
+
+/// RFC 5545: 3.1 (lines end with CRLF and have at most 75 octets), 3.6 (a calendar has PRODID and VERSION), 3.6.1
+/// (an event has UID and DTSTAMP, each once; DTEND is later than DTSTART and not within the event), 3.8.4.7 (a UID
+/// is globally unique), 3.8.7.2 (DTSTAMP is in UTC).
+#[test]
+fn the_calendar_files_keep_the_rules_of_rfc_5545() {
+    let sacristy = Sacristy::new();
+    let week = ["week", "2026-12-20", "--days", "9", "--book", "altar", "--ics"];
+    for typed in [&week[..], &["year", "2027", "--ics", "--language", "es"]] {
+        let ics = sacristy.printed(typed);
+        assert!(ics.starts_with("BEGIN:VCALENDAR\r\n") && ics.ends_with("END:VCALENDAR\r\n"));
+        assert!(!ics.replace("\r\n", "").contains(['\r', '\n']), "a line without CRLF");
+        let longest = ics.split("\r\n").map(str::len).max();
+        assert!(longest <= Some(75), "{longest:?} octets");
+        assert!(ics.contains("\r\nVERSION:2.0\r\n") && ics.contains("\r\nPRODID:"));
+        let events = events(&ics);
+        let mut uids: Vec<&str> = events.iter().map(|e| once(e, "UID")).collect();
+        uids.sort_unstable();
+        uids.dedup();
+        assert_eq!(uids.len(), events.len(), "a UID twice");
+        for event in &events {
+            let stamp =
+                chrono::NaiveDateTime::parse_from_str(once(event, "DTSTAMP"), "%Y%m%dT%H%M%SZ");
+            assert!(stamp.is_ok(), "{event:#?}");
+            let [start, end] = ["DTSTART", "DTEND"].map(|name| {
+                chrono::NaiveDate::parse_from_str(once(event, name), "%Y%m%d").unwrap()
+            });
+            assert_eq!(end, start.succ_opt().unwrap(), "{event:#?}");
+            assert!(event.iter().any(|l| l.starts_with("DTSTART;VALUE=DATE:")));
+        }
+    }
+}
+
+/// RFC 5545, 3.8.4.7: the UID tells a program that an event read again is the same.
+#[test]
+fn a_mass_has_the_same_uid_in_every_file() {
+    let sacristy = Sacristy::new();
+    let uids = |first: &str, days: &str| -> Vec<String> {
+        let typed = ["week", first, "--days", days, "--book", "altar", "--ics"];
+        let events = events(&sacristy.printed(&typed));
+        events.iter().map(|e| once(e, "UID").to_owned()).collect()
+    };
+    let (whole, part) = (uids("2026-12-20", "7"), uids("2026-12-23", "4"));
+    assert!(!part.is_empty() && part.iter().all(|uid| whole.contains(uid)), "{whole:?} {part:?}");
+}
+
+fn mass_of(sacristy: &Sacristy, more: &[&str]) -> Value {
+    let base = ["lay", "2027-04-11", "--book", "altar", "--json"];
+    serde_json::from_str(&sacristy.printed(&[&base[..], more].concat())).unwrap()
+}
+
+fn place_of<'p>(plan: &'p Value, moment: &str) -> &'p str {
+    let stops = plan["stops"].as_array().unwrap();
+    let stop = stops.iter().find(|s| s["moment"] == moment);
+    stop.unwrap_or_else(|| panic!("no {moment}"))["place"].as_str().unwrap()
+}
+
+/// What a priest may choose is typed by its title in any of the missal's languages, whole or in part, or by its id.
+#[test]
+fn texts_are_chosen_by_their_titles() {
+    let sacristy = Sacristy::new();
+    for (typed, moment, place) in [
+        (["--preface", "Preface II of Easter"], "preface", "order/preface/easter-2"),
+        (["--preface", "order/preface/easter-2"], "preface", "order/preface/easter-2"),
+        (["--prayer", "eucharistic prayer i"], "eucharistic-prayer", "order/prayer/1"),
+        (["--prayer", "order/prayer/1"], "eucharistic-prayer", "order/prayer/1"),
+        (["--blessing", "order/blessing/easter"], "solemn-blessing", "order/blessing/easter"),
+    ] {
+        let plan = mass_of(&sacristy, &typed);
+        assert_eq!(place_of(&plan, moment), place, "{typed:?}");
+    }
+    let sprinkled = mass_of(&sacristy, &["--sprinkling"]);
+    assert!(place_of(&sprinkled, "sprinkling").contains("sprinkling"));
+    let said = sacristy.refused(&["lay", "2027-04-11", "--book", "altar", "--preface", "of"]);
+    assert!(said.contains("not the title of one preface") && said.contains("hint: write one of: "));
+}
+
+/// Tonight's card bears tonight's date.
+#[test]
+fn the_card_of_an_evening_is_dated_on_it() {
+    let text = Sacristy::new().printed(&["lay", "2027-06-19", "--evening", "--book", "altar"]);
+    assert!(text.contains("Saturday 19 June 2027, evening"), "{text}");
+    assert!(!text.contains("20 June 2027"), "{text}");
+}
+
+/// `--ribbons 0`: the pages in the order of the service.
+#[test]
+fn without_ribbons_the_card_is_a_list_of_pages() {
+    let text = Sacristy::new().printed(&["lay", "2027-06-20", "--book", "altar", "--ribbons", "0"]);
+    assert!(text.contains("find p. ") && !text.contains("RIBBONS"), "{text}");
+    assert!(!text.contains("ribbon to open") && !text.contains("(line "), "{text}");
+}
+
 #[test]
 fn the_sheet_for_the_wall_is_one_page_and_names_each_ribbon() {
     let sacristy = Sacristy::new();
@@ -262,8 +372,8 @@ fn what_cannot_be_on_the_table_is_refused() {
     let sacristy = Sacristy::new();
     let base = ["week", "2027-06-20", "--book", "altar"];
     for (more, sentence) in [
-        (&["--ribbons", "0"][..], "0 ribbons"),
-        (&["--ribbons", "2", "--ribbons", "3"], "2 times for 1 books"),
+        (&["--ribbons", "7"][..], "has 6 ribbons, but 7 were asked for"),
+        (&["--ribbons", "2", "--ribbons", "3"], "2 times for 1 book"),
         (&["--chair", "nave"], "\"nave\" for the chair"),
         (&["--card", "week.docx"], ".docx"),
         (&["--book", "nowhere"], "nowhere"),

@@ -63,7 +63,12 @@ pub fn day_page(page: &DayPage, terminal: Terminal) -> String {
         let masses = evening.masses.iter().map(|m| (&m.celebration, m.vigil.as_ref()));
         choices(&mut out, say("In the evening", "Por la tarde"), masses, language);
     }
-    let reasons: Vec<String> = day.reasons.iter().filter(|r| shown(r, page)).cloned().collect();
+    let reasons: Vec<String> = day
+        .reasons
+        .iter()
+        .filter(|r| shown(r, page))
+        .map(|r| words::without_line(r, language))
+        .collect();
     out.list(say("Why", "Por qué"), &reasons, "");
     let heading = match page.beforehand {
         true => say("To read beforehand", "Para leer antes"),
@@ -128,7 +133,7 @@ fn shown(reason: &str, page: &DayPage) -> bool {
         || reason.contains("su conferencia puede haber decidido")
 }
 
-/// Celebrations, or their Masses of the evening, with the address by which each is chosen.
+/// Celebrations, or their Masses of the evening, with the title by which each is chosen.
 fn choices<'a>(
     out: &mut Writer,
     heading: &str,
@@ -148,10 +153,10 @@ fn choices<'a>(
             title = format!("{title}: {}", own.get(language));
         }
         out.paragraph(&format!("{title} ({kind})"), 2, "", Paint::Plain);
-        out.paragraph(vigil.unwrap_or(&celebration.id).as_str(), 6, "", Paint::Faint);
-        if let Some(longer) = vigil.and_then(|v| longer_form(v).ok().flatten()) {
+        let longer = vigil.and_then(|v| longer_form(v).ok().flatten());
+        if let Some(longer) = longer.and_then(|l| title_of(&l).ok().flatten()) {
             let or = language.either("or in its longer form", "o en su forma prolongada");
-            out.paragraph(&format!("{or}: {longer}"), 6, "", Paint::Faint);
+            out.paragraph(&format!("{or}: {}", longer.get(language)), 6, "", Paint::Faint);
         }
     }
 }

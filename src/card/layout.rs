@@ -8,7 +8,7 @@ use crate::book::PageState;
 use crate::calendar::Day;
 use crate::language::Language;
 use crate::order::Service;
-use crate::ribbon::{Laid, Move, Plan, Stop};
+use crate::ribbon::{Deeds, Laid, Move, Plan, Stop};
 
 /// The card in `language`.
 pub fn lay_out(day: &Day, service: &Service, plan: &Plan, language: Language) -> Card {
@@ -23,10 +23,11 @@ pub fn lay_out(day: &Day, service: &Service, plan: &Plan, language: Language) ->
         open_at: open_at(plan, several, language),
         ribbons: plan.ribbons.iter().map(|r| ribbon(r, several, language)).collect(),
         steps: steps(&plan.stops, language),
-        notices: plan.notices.iter().map(|n| n.say(language)).collect(),
+        notices: words::notices(plan.notices.iter(), language),
         reasons: reasons(day, service, language),
-        worth: worth(plan, language),
-        headings: words::headings(language),
+        worth: worth(plan, several, language),
+        headings: words::headings(language, plan.ribbons.is_empty()),
+        dark: service.mass.is_under("time/triduum/vigil"),
         caution: words::caution(language),
     }
 }
@@ -75,70 +76,52 @@ pub fn reasons(day: &Day, service: &Service, language: Language) -> Vec<String> 
     let mut all: Vec<String> = vec![];
     let notes = service.notes.iter().map(|n| n.get(language));
     for reason in day.reasons.iter().chain(displaced).map(String::as_str).chain(notes) {
-        if all.iter().all(|told| told != reason) {
-            all.push(reason.to_owned());
+        let reason = words::without_line(reason, language);
+        if !all.contains(&reason) {
+            all.push(reason);
         }
     }
     all
 }
 
-/// What the plan costs, its proof, and what other ways would cost.
-fn worth(plan: &Plan, language: Language) -> Vec<String> {
-    let [cost, more, fewer, without] =
-        [plan.cost, plan.saved_by_one_more, plan.cost_with_one_fewer, plan.cost_without]
-            .map(|c| words::leaves(c, language));
+/// What the hand does, whether another laying asks less of it, and what another number of ribbons would change.
+fn worth(plan: &Plan, several: bool, language: Language) -> Vec<String> {
+    let mut lines = vec![format!("{}.", words::deeds(Deeds::of(&plan.stops), language))];
     let n = plan.available;
-    let proven = plan.lower_bound >= plan.cost;
-    let mut lines = match language {
-        Language::Es => vec![
-            match proven {
-                true => format!(
-                    "Cuesta como pasar {cost} hojas; con {n} cintas nada cuesta menos (demostrado)."
-                ),
-                false => format!(
-                    "Cuesta como pasar {cost} hojas; a lo sumo sobran {}.",
-                    words::leaves(plan.cost - plan.lower_bound, language)
-                ),
-            },
-            match plan.saved_by_one_more {
-                0 => format!("Más cintas no ahorrarían nada; sin cintas, {without}."),
-                _ => format!(
-                    "Una cinta más ahorraría {more}; con una menos costaría {fewer}; sin cintas, {without}."
-                ),
-            },
-        ],
-        _ => vec![
-            match proven {
-                true => format!(
-                    "It costs as much as turning {cost} leaves; with {n} ribbons nothing costs less (proven)."
-                ),
-                false => format!(
-                    "It costs as much as turning {cost} leaves; at most {} of them too many.",
-                    words::leaves(plan.cost - plan.lower_bound, language)
-                ),
-            },
-            match plan.saved_by_one_more {
-                0 => {
-                    format!("More ribbons would save nothing; without any it would cost {without}.")
-                }
-                _ => format!(
-                    "One ribbon more would save {more}; with one fewer it would cost {fewer}; without any, {without}."
-                ),
-            },
-        ],
+    let ribbons = match (n, language) {
+        (1, Language::Es) => "1 cinta".to_owned(),
+        (1, _) => "1 ribbon".to_owned(),
+        (_, Language::Es) => format!("{n} cintas"),
+        _ => format!("{n} ribbons"),
     };
-    lines.extend(plan.sheet.iter().map(|s| {
-        let (text, saves) = (s.text.get(language), words::leaves(s.saves, language));
-        match language {
-            Language::Es => {
-                format!("Copiar en una hoja «{text}» (p. {}) ahorraría {saves}.", s.page)
-            }
-            _ => format!("Copying {text} (p. {}) onto a sheet would save {saves}.", s.page),
+    let say =
+        |english: String, spanish: String| if language == Language::Es { spanish } else { english };
+    lines.extend(match (plan.cost.saturating_sub(plan.lower_bound), plan.apart) {
+        _ if n == 0 => None,
+        (0, _) => Some(say(
+            format!("For the texts that must be read, weighed by their moments, no laying of {ribbons} asks less of the hand (proven)."),
+            format!("Para los textos que deben leerse, según el peso de su momento, ninguna disposición de {ribbons} pide menos a la mano (demostrado)."),
+        )),
+        (more, apart) if more == apart => Some(say(
+            "Only ribbons within a leaf of each other would ask a little less.".into(),
+            "Solo cintas a una hoja una de otra pedirían algo menos.".into(),
+        )),
+        _ => Some(say(
+            "Not every choice could be tried: another laying may ask less.".into(),
+            "No se pudo probar todo: otra disposición puede pedir menos.".into(),
+        )),
+    });
+    match &plan.one_more {
+        Some(more) => lines.push(words::other_number(more, true, several, language)),
+        None if plan.saved_by_one_more == 0 => {
+            lines.push(say(
+                "More ribbons would change nothing.".into(),
+                "Más cintas no cambiarían nada.".into(),
+            ));
         }
-    }));
-    lines.extend(plan.rules_of_thumb.iter().filter(|r| r.cost > plan.cost).map(|r| {
-        let usual = language.either("The usual way", "La costumbre");
-        format!("{usual} ({}): {}.", r.rule.get(language), words::leaves(r.cost, language))
-    }));
+        None => {}
+    }
+    let fewer = plan.one_fewer.iter().filter(|_| n > 0);
+    lines.extend(fewer.map(|f| words::other_number(f, false, several, language)));
     lines
 }

@@ -30,6 +30,7 @@ pub use week::{WeekCard, lay_out_week, week_text};
 pub use words::{caution, particulars, particulars_of_mass, ribbon_name, stand};
 
 use crate::language::Language;
+use chrono::NaiveDate;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
@@ -63,6 +64,16 @@ pub struct Card {
     pub headings: Headings,
     /// The diocese's directory prevails; the priest decides.
     pub caution: String,
+    /// It is read in the dark church of the Easter Vigil.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub dark: bool,
+}
+
+impl Card {
+    /// The same for the evening of `date`, on which the day it belongs to begins.
+    pub fn on_the_evening_of(self, date: NaiveDate) -> Card {
+        Card { date: week::when_in_full(date, self.language), ..self }
+    }
 }
 
 /// The headings of a card.

@@ -115,14 +115,16 @@ pub(super) fn set(card: &Card, paper: Paper) -> Result<Sheet> {
     };
     let one = [106, 100, 94, 88, 83].map(|percent| (percent, Sides::One));
     let two = [135, 125, 115, 105, 100, 92, 85, 77, 70, 63].map(|percent| (percent, Sides::Two));
-    let readable = |(percent, _): &(i32, Sides)| paper.scale() * percent / 100 >= SMALLEST;
+    let smallest = if card.dark { IN_THE_DARK } else { SMALLEST };
+    let readable = |(percent, _): &(i32, Sides)| paper.scale() * percent / 100 >= smallest;
     for (percent, sides) in one.into_iter().chain(two).filter(readable) {
         let pages = attempt(percent, sides, sides as usize);
         if pages.len() == sides as usize {
             return Ok(sheet(card, paper, pages));
         }
     }
-    Ok(sheet(card, paper, attempt(100, Sides::Two, usize::MAX)))
+    let percent = (100 * smallest).div_euclid(paper.scale()) + 1;
+    Ok(sheet(card, paper, attempt(percent.max(100), Sides::Two, usize::MAX)))
 }
 
 fn sheet(card: &Card, paper: Paper, pages: Vec<Vec<Mark>>) -> Sheet {
@@ -132,6 +134,13 @@ fn sheet(card: &Card, paper: Paper, pages: Vec<Vec<Mark>>) -> Sheet {
 
 /// Percent of the sizes given for A5 below which a card cannot be read in dim light: 9 points (by trial).
 const SMALLEST: i32 = 66;
+
+/// The same by candlelight: the notes, 12.5 points for A5, come to [`NIGHT_SIZE`].
+const IN_THE_DARK: i32 = 96;
+
+/// Nothing smaller is printed on a card for the dark, in hundredths of a point (common practice: large print
+/// begins at 12).
+const NIGHT_SIZE: i32 = 1_200;
 
 /// How many pages a card is meant to take.
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -224,7 +233,8 @@ impl<'a> Setter<'a> {
     }
 
     fn style(&self, style: Style) -> Style {
-        Style { size: self.scaled(style.size), ..style }
+        let least = if self.card.dark { NIGHT_SIZE } else { 0 };
+        Style { size: self.scaled(style.size).max(least), ..style }
     }
 
     fn left(&self) -> i32 {

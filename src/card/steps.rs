@@ -91,7 +91,10 @@ impl<'a> Telling<'a> {
 /// A stop by itself.
 fn plain(stop: &Stop, language: Language) -> Step {
     let by_heart = stop.hand == Move::ByHeart;
-    let (moment, text) = named(stop.title.get(language), stop.text.get(language));
+    let (mut moment, text) = named(stop.title.get(language), stop.text.get(language));
+    if stop.optional {
+        moment = format!("{moment} ({})", language.either("optional", "facultativo"));
+    }
     let ribbon = match &stop.hand {
         Move::Pull { ribbon, .. } => Some(ribbon.clone()),
         _ => None,
@@ -101,7 +104,7 @@ fn plain(stop: &Stop, language: Language) -> Step {
         moment,
         text: if by_heart { String::new() } else { text },
         page: stop.page.clone().filter(|_| !by_heart),
-        hand: words::hand(&stop.hand, language),
+        hand: words::hand(stop, language),
         ribbon,
         or: others(stop, language),
         doubt: stop.doubt && stop.state != PageState::Reckoned && !by_heart,
@@ -109,12 +112,14 @@ fn plain(stop: &Stop, language: Language) -> Step {
     }
 }
 
-/// "Eucharistic Prayer" and "Eucharistic Prayer II", "Communion Rite" and "The Communion Rite" need not
-/// stand side by side.
+/// Nothing is said twice: beside "Eucharistic Prayer II" no "Eucharistic Prayer" need stand, nor "The Communion
+/// Rite" beside "The Lord’s Prayer and Communion Rite".
 pub(super) fn named(moment: &str, text: &str) -> (String, String) {
-    match bare(text).starts_with(&bare(moment)) {
-        true => (text.to_owned(), String::new()),
-        false => (moment.to_owned(), text.to_owned()),
+    let (said, of) = (bare(moment), bare(text));
+    match (of.starts_with(&said), said.contains(&of)) {
+        (true, _) => (text.to_owned(), String::new()),
+        (_, true) => (moment.to_owned(), String::new()),
+        _ => (moment.to_owned(), text.to_owned()),
     }
 }
 

@@ -6,7 +6,7 @@ use crate::book::PageState;
 use crate::calendar::Day;
 use crate::language::Language;
 use crate::order::Service;
-use crate::ribbon::{Laid, LaidMass, Move, Stop, Week};
+use crate::ribbon::{Deeds, Laid, LaidMass, Move, Stop, Week};
 use chrono::NaiveDate;
 
 /// The sheet for the wall.
@@ -97,12 +97,7 @@ pub fn lay_out_week(days: &[(&Day, &Service)], week: &Week, language: Language) 
             None => rows.push(row),
         }
     }
-    let mut notices: Vec<String> = vec![];
-    for notice in week.masses.iter().flat_map(|m| &m.plan.notices).map(|n| n.say(language)) {
-        if !notices.contains(&notice) {
-            notices.push(notice);
-        }
-    }
+    let notices = words::notices(week.masses.iter().flat_map(|m| &m.plan.notices), language);
     let several = books.len() > 1;
     WeekCard {
         language,
@@ -199,6 +194,11 @@ pub(super) fn when(date: NaiveDate, evening: bool, language: Language) -> String
     if evening { format!("{day}, {}", language.either("evening", "por la tarde")) } else { day }
 }
 
+/// "Saturday 27 March 2027, evening".
+pub(super) fn when_in_full(date: NaiveDate, language: Language) -> String {
+    format!("{}, {}", language.date(date), language.either("evening", "por la tarde"))
+}
+
 fn title(week: &Week, language: Language) -> String {
     let dates = week.masses.iter().map(|m| m.date);
     match (dates.clone().min(), dates.max()) {
@@ -211,39 +211,32 @@ fn title(week: &Week, language: Language) -> String {
     }
 }
 
-/// What the week costs and what it saves against laying each Mass by itself.
+/// How many ribbons are moved, against laying each Mass by itself, and what the hand does at all Masses.
 fn worth(week: &Week, language: Language) -> Vec<String> {
-    let [cost, alone, rest] =
-        [week.cost, week.cost_one_by_one, week.cost.saturating_sub(week.lower_bound)]
-            .map(|c| words::leaves(c, language));
-    let (moved, moved_alone) = (week.moved(), week.moved_one_by_one);
-    let proven = week.lower_bound >= week.cost;
-    match language {
-        Language::Es => vec![
-            format!(
-                "{moved} cintas se mueven entre las Misas; poniendo cada Misa por sí sola serían {moved_alone}."
-            ),
-            match proven {
-                true => format!(
-                    "Todo cuesta como pasar {cost} hojas, en vez de {alone}; nada cuesta menos (demostrado)."
+    let deeds = words::deeds(Deeds::of_all(week.masses.iter().map(|m| &m.plan)), language);
+    let alone = week.moved_one_by_one;
+    match (language, week.moved()) {
+        (Language::Es, moved) => vec![
+            match moved {
+                1 => format!(
+                    "Una cinta se mueve entre las Misas; poniendo cada Misa por sí sola serían {alone}."
                 ),
-                false => format!(
-                    "Todo cuesta como pasar {cost} hojas, en vez de {alone}; a lo sumo sobran {rest}."
+                _ => format!(
+                    "{moved} cintas se mueven entre las Misas; poniendo cada Misa por sí sola serían {alone}."
                 ),
             },
+            format!("En todas las Misas: {deeds}."),
         ],
-        _ => vec![
-            format!(
-                "{moved} ribbons are moved between the Masses; laying each Mass by itself it would be {moved_alone}."
-            ),
-            match proven {
-                true => format!(
-                    "All together it costs as much as turning {cost} leaves, instead of {alone}; nothing costs less (proven)."
+        (_, moved) => vec![
+            match moved {
+                1 => format!(
+                    "One ribbon is moved between the Masses; laying each Mass by itself it would be {alone}."
                 ),
-                false => format!(
-                    "All together it costs as much as turning {cost} leaves, instead of {alone}; at most {rest} of them too many."
+                _ => format!(
+                    "{moved} ribbons are moved between the Masses; laying each Mass by itself it would be {alone}."
                 ),
             },
+            format!("At all the Masses: {deeds}."),
         ],
     }
 }

@@ -4,7 +4,7 @@ use super::Headings;
 use crate::calendar::{Celebration, Colour, Day, Rank, Season};
 use crate::language::Language;
 use crate::order::{MassKind, Said, Stand};
-use crate::ribbon::Move;
+use crate::ribbon::{Deeds, FEW_LEAVES, Landmark, Move, Notice, OtherNumber, Reached, Stop};
 
 fn season(season: Season, language: Language) -> &'static str {
     let (english, spanish) = match season {
@@ -125,57 +125,198 @@ pub fn ribbon_name(name: &str, language: Language) -> String {
 }
 
 /// The movement of the hand.
-pub(super) fn hand(hand: &Move, language: Language) -> String {
+pub(super) fn hand(stop: &Stop, language: Language) -> String {
     let say = |english: &str, spanish: &str| language.either(english, spanish).to_owned();
-    match hand {
+    match &stop.hand {
         Move::LaidOpen => say("lies open", "ya abierto"),
         Move::Stay => say("same opening", "misma abertura"),
-        Move::Leaf { leaves } => turn(*leaves, language),
+        Move::Leaf { leaves } if leaves.unsigned_abs() > FEW_LEAVES => {
+            format!("{}{}", to_page(stop, language), beside(stop, language))
+        }
+        Move::Leaf { leaves } => turn(*leaves, stop, language),
         Move::Pull { ribbon, leaves } => {
-            let name = ribbon_name(ribbon, language);
-            let pulled = match language {
-                _ if name != *ribbon || name.starts_with("ribbon") => name,
-                Language::Es => format!("cinta {name}"),
-                _ => format!("{name} ribbon"),
-            };
-            and_turn(pulled, *leaves, language)
+            and_turn(the_ribbon(ribbon, language), *leaves, stop, language)
         }
         Move::Tab { tab, leaves } => {
             let opened = format!("{} {tab}", language.either("tab", "pestaña"));
-            and_turn(opened, *leaves, language)
+            and_turn(opened, *leaves, stop, language)
         }
-        Move::Search => say("find the page", "buscar la página"),
+        Move::Search => {
+            let find = language.either("find", "buscar");
+            format!("{find} {}{}", page(stop, language), beside(stop, language))
+        }
         Move::ByHeart => say("by heart", "de memoria"),
         Move::NotHere => say("from a sheet", "en una hoja"),
     }
 }
 
-fn and_turn(first: String, leaves: i32, language: Language) -> String {
-    match leaves {
-        0 => first,
-        _ => format!("{first}, {}", turn(leaves, language)),
+/// "gold ribbon", "ribbon 2".
+fn the_ribbon(ribbon: &str, language: Language) -> String {
+    let name = ribbon_name(ribbon, language);
+    match language {
+        _ if name != *ribbon || name.starts_with("ribbon") => name,
+        Language::Es => format!("cinta {name}"),
+        _ => format!("{name} ribbon"),
     }
 }
 
-/// Leaves that a hand counts; more are taken by the thickness of the bundle.
-const COUNTED: u32 = 12;
+fn and_turn(first: String, leaves: i32, stop: &Stop, language: Language) -> String {
+    match leaves {
+        0 => first,
+        _ => format!("{first}, {}", turn(leaves, stop, language)),
+    }
+}
 
-fn turn(leaves: i32, language: Language) -> String {
+/// Few leaves are counted; further away the page is looked for.
+fn turn(leaves: i32, stop: &Stop, language: Language) -> String {
     let n = leaves.unsigned_abs();
-    let about = n > COUNTED;
-    let n = if about { (n + 2) / 5 * 5 } else { n };
+    let one = n == 1;
     match language {
+        _ if n > FEW_LEAVES => {
+            let way = match leaves < 0 {
+                true => language.either("back ", "atrás "),
+                false => language.either("on ", "adelante "),
+            };
+            format!("{way}{}", to_page(stop, language))
+        }
         Language::Es => {
-            let noun = if n == 1 { "hoja" } else { "hojas" };
-            let about = if about { "unas " } else { "" };
-            format!("{about}{n} {noun} {}", if leaves < 0 { "atrás" } else { "adelante" })
+            let noun = if one { "hoja" } else { "hojas" };
+            format!("{n} {noun} {}", if leaves < 0 { "atrás" } else { "adelante" })
         }
         _ => {
-            let noun = if n == 1 { "leaf" } else { "leaves" };
-            let about = if about { "about " } else { "" };
-            format!("{about}{n} {noun} {}", if leaves < 0 { "back" } else { "on" })
+            let noun = if one { "leaf" } else { "leaves" };
+            format!("{n} {noun} {}", if leaves < 0 { "back" } else { "on" })
         }
     }
+}
+
+fn page(stop: &Stop, language: Language) -> String {
+    match &stop.page {
+        Some(page) => format!("p. {page}"),
+        None => language.either("the page", "la página").to_owned(),
+    }
+}
+
+fn to_page(stop: &Stop, language: Language) -> String {
+    format!("{} {}", language.either("to", "a la"), page(stop, language))
+}
+
+/// ", before the gold ribbon": a page is found by eye from the ribbon nearest to it.
+fn beside(stop: &Stop, language: Language) -> String {
+    let Some(Landmark { ribbon, before }) = &stop.landmark else { return String::new() };
+    let side = match before {
+        true => language.either("before", "antes de la"),
+        false => language.either("after", "después de la"),
+    };
+    let ribbon = the_ribbon(ribbon, language);
+    let the = if ribbon.ends_with("ribbon") { "the " } else { "" };
+    format!(", {side} {the}{ribbon}")
+}
+
+/// A few things in a row: "a, b and c".
+fn listed(things: &[String], language: Language) -> String {
+    match things {
+        [all @ .., last] if !all.is_empty() => {
+            format!("{} {} {last}", all.join(", "), language.either("and", "y"))
+        }
+        _ => things.join(""),
+    }
+}
+
+/// "6 ribbons to open, 7 leaves to turn, nothing to look for".
+pub(super) fn deeds(deeds: Deeds, language: Language) -> String {
+    let count = |n: u32, one: (&str, &str), more: (&str, &str)| {
+        let (english, spanish) = if n == 1 { one } else { more };
+        (n > 0).then(|| format!("{n} {}", language.either(english, spanish)))
+    };
+    let ribbons = count(
+        deeds.ribbons,
+        ("ribbon to open", "cinta que abrir"),
+        ("ribbons to open", "cintas que abrir"),
+    );
+    let tabs = count(
+        deeds.tabs,
+        ("tab to open", "pestaña que abrir"),
+        ("tabs to open", "pestañas que abrir"),
+    );
+    let leaves = count(
+        deeds.leaves,
+        ("leaf to turn", "hoja que pasar"),
+        ("leaves to turn", "hojas que pasar"),
+    );
+    let looked = count(
+        deeds.looked_for,
+        ("page to look for", "página que buscar"),
+        ("pages to look for", "páginas que buscar"),
+    )
+    .unwrap_or_else(|| language.either("nothing to look for", "nada que buscar").to_owned());
+    let all: Vec<String> = [ribbons, tabs, leaves, Some(looked)].into_iter().flatten().collect();
+    all.join(", ")
+}
+
+/// "A fifth ribbon: the Communion Rite without leafing." Where no text is come to in another way, what the hand
+/// does in all.
+pub(super) fn other_number(
+    other: &OtherNumber,
+    better: bool,
+    several: bool,
+    language: Language,
+) -> String {
+    let n = other.ribbons;
+    let who = match (better, n, language) {
+        (true, _, Language::Es) => format!("Con {n} {}", if n == 1 { "cinta" } else { "cintas" }),
+        (true, 8, _) => "An eighth ribbon".to_owned(),
+        (true, _, _) => format!("A {} ribbon", ordinal(n)),
+        (false, 0, _) => language.either("Without ribbons", "Sin cintas").to_owned(),
+        (false, 1, _) => language.either("With one ribbon", "Con una cinta").to_owned(),
+        (false, _, Language::Es) => format!("Con {n} cintas"),
+        (false, _, _) => format!("With {n} ribbons"),
+    };
+    let book = if several { format!(" ({})", other.book) } else { String::new() };
+    format!(
+        "{who}{book}: {}.",
+        changed(other, better, language).unwrap_or_else(|| deeds(other.deeds, language))
+    )
+}
+
+/// At most so many texts are named.
+const NAMED: usize = 4;
+
+fn changed(other: &OtherNumber, better: bool, language: Language) -> Option<String> {
+    if other.changes.is_empty() || other.changes.len() > NAMED {
+        return None;
+    }
+    let of = |way: Reached| -> Vec<String> {
+        let those = other.changes.iter().filter(|c| way == if better { c.from } else { c.to });
+        those.map(|c| c.title.get(language).to_owned()).collect()
+    };
+    let said = |way, better_said: (&str, &str), worse_said: (&str, &str)| {
+        let texts = of(way);
+        let (english, spanish) = if better { better_said } else { worse_said };
+        (!texts.is_empty())
+            .then(|| format!("{} {}", listed(&texts, language), language.either(english, spanish)))
+    };
+    let leafing = said(
+        Reached::Leafing,
+        ("without leafing", "sin pasar hojas"),
+        ("by leafing", "pasando hojas"),
+    );
+    let looking = said(
+        Reached::LookingFor,
+        ("without looking for the page", "sin buscar la página"),
+        ("to be looked for by the page", "por buscar según la página"),
+    );
+    let all: Vec<String> = [leafing, looking].into_iter().flatten().collect();
+    (!all.is_empty()).then(|| all.join("; "))
+}
+
+fn ordinal(n: usize) -> String {
+    let words = [
+        "first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth",
+        "tenth",
+    ];
+    let word = n.checked_sub(1).and_then(|i| words.get(i));
+    word.map_or_else(|| format!("{n}th"), |w| (*w).to_owned())
 }
 
 /// "or Preface II of Lent, p. 475".
@@ -183,10 +324,66 @@ pub(super) fn or(text: &str, page: &str, language: Language) -> String {
     format!("{} {text}, p. {page}", language.either("or", "o"))
 }
 
-pub(super) fn headings(language: Language) -> Headings {
+/// What needs a look: the pages in doubt in one line, with room to write, then whatever else.
+pub(super) fn notices<'a>(
+    notices: impl Iterator<Item = &'a Notice>,
+    language: Language,
+) -> Vec<String> {
+    let (mut pages, mut others): (Vec<String>, Vec<String>) = (vec![], vec![]);
+    for notice in notices {
+        let (list, said) = match notice {
+            Notice::Look { page, reckoned: Some(reckoned), .. } => {
+                (&mut pages, format!("{page} {} {reckoned}", language.either("or", "o")))
+            }
+            Notice::Look { page, .. } => (&mut pages, page.clone()),
+            Notice::Reckoned { pages: among, .. } => {
+                (&mut pages, among.trim_start_matches("≈ ").to_owned())
+            }
+            other => (&mut others, other.say(language)),
+        };
+        if !list.contains(&said) {
+            list.push(said);
+        }
+    }
+    if !pages.is_empty() {
+        let check = match pages.len() {
+            1 => language.either("Check p.", "Compruebe la p."),
+            _ => language.either("Check pp.", "Compruebe las pp."),
+        };
+        others.insert(0, format!("{check} {}: {}", pages.join(", "), "_".repeat(24)));
+    }
+    others
+}
+
+/// A reason without the line of the Table of Liturgical Days, by which nobody at the altar knows a day:
+/// "(line 13; Norms 59)" is "(Norms 59)".
+pub(super) fn without_line(reason: &str, language: Language) -> String {
+    let line = language.either("line ", "línea ");
+    let mut rest = reason;
+    let mut told = String::new();
+    while let Some((before, after)) = rest.split_once(&format!("({line}")) {
+        let after = after.trim_start_matches(|c: char| c.is_ascii_digit());
+        match (after.strip_prefix("; "), after.strip_prefix(')')) {
+            (Some(more), _) => {
+                told.push_str(before);
+                told.push('(');
+                rest = more;
+            }
+            (None, Some(more)) => {
+                told.push_str(before.trim_end());
+                rest = more;
+            }
+            _ => break,
+        }
+    }
+    told + rest
+}
+
+/// The headings of a card, with ribbons or without.
+pub(super) fn headings(language: Language, no_ribbons: bool) -> Headings {
     let say = |english: &str, spanish: &str| language.either(english, spanish).to_owned();
     Headings {
-        ribbons: say("Ribbons", "Cintas"),
+        ribbons: if no_ribbons { say("Book", "Libro") } else { say("Ribbons", "Cintas") },
         open_at: say("Lay the book open at", "Deje el libro abierto en"),
         steps: say("Order of service", "Orden de la Misa"),
         notices: say("To look at", "Para mirar"),
@@ -203,25 +400,56 @@ pub fn caution(language: Language) -> String {
     .to_owned()
 }
 
-/// Costs as leaves: 4730 → "47.3", in Spanish "47,3".
-pub(super) fn leaves(cost: u64, language: Language) -> String {
-    format!("{}{}{}", cost / 100, language.either(".", ","), cost % 100 / 10)
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
 
+    fn stop(hand: serde_json::Value) -> Stop {
+        serde_json::from_value(serde_json::json!({
+            "moment": "preparation", "title": { "en": "Preparation" }, "text": { "en": "Liturgy" },
+            "place": "order/preparation", "book": "altar", "page": "436", "doubt": false,
+            "stand": "altar", "weight": 2, "reason": "", "hand": hand,
+            "landmark": { "ribbon": "gold", "before": true },
+        }))
+        .unwrap()
+    }
+
+    /// A hand counts a few leaves; it does not count 25, but finds p. 436 before the gold ribbon.
     #[test]
-    fn few_leaves_are_counted_and_many_are_not() {
-        for (leaves, english, spanish) in [
-            (1, "1 leaf on", "1 hoja adelante"),
-            (-12, "12 leaves back", "12 hojas atrás"),
-            (13, "about 15 leaves on", "unas 15 hojas adelante"),
-            (-27, "about 25 leaves back", "unas 25 hojas atrás"),
+    fn a_movement_can_be_followed() {
+        use serde_json::json;
+        for (move_, english, spanish) in [
+            (json!({ "move": "leaf", "leaves": 1 }), "1 leaf on", "1 hoja adelante"),
+            (json!({ "move": "leaf", "leaves": -4 }), "4 leaves back", "4 hojas atrás"),
+            (
+                json!({ "move": "leaf", "leaves": -25 }),
+                "to p. 436, before the gold ribbon",
+                "a la p. 436, antes de la cinta gold",
+            ),
+            (
+                json!({ "move": "pull", "ribbon": "gold", "leaves": -25 }),
+                "gold ribbon, back to p. 436",
+                "cinta gold, atrás a la p. 436",
+            ),
+            (
+                json!({ "move": "search" }),
+                "find p. 436, before the gold ribbon",
+                "buscar p. 436, antes de la cinta gold",
+            ),
         ] {
-            let said = [Language::En, Language::Es].map(|l| turn(leaves, l));
-            assert_eq!(said, [english, spanish]);
+            let stop = stop(move_);
+            assert_eq!([Language::En, Language::Es].map(|l| hand(&stop, l)), [english, spanish]);
+        }
+    }
+
+    #[test]
+    fn a_reason_names_no_line_of_the_table() {
+        for (reason, told) in [
+            ("Kept: Saints Peter and Paul (line 3).", "Kept: Saints Peter and Paul."),
+            ("Gives way: Tuesday (line 13; Norms 59).", "Gives way: Tuesday (Norms 59)."),
+            ("No other Mass is permitted.", "No other Mass is permitted."),
+        ] {
+            assert_eq!(without_line(reason, Language::En), told);
         }
     }
 }

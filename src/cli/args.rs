@@ -141,9 +141,12 @@ pub struct Day {
     /// Year-month-day, or today, tomorrow, sunday
     #[arg(default_value = "today")]
     pub date: String,
-    /// Celebrate this instead of what is kept by default: an id that this command lists
-    #[arg(long, value_name = "ID")]
+    /// Celebrate this instead of what is kept by default: the title of a celebration, a form of it or another Mass
+    #[arg(long, value_name = "TITLE")]
     pub choose: Option<String>,
+    /// The texts chosen
+    #[command(flatten)]
+    pub texts_chosen: Texts,
     /// The Mass of the evening, where the next day begins on it
     #[arg(long, conflicts_with = "choose")]
     pub evening: bool,
@@ -193,9 +196,12 @@ pub struct Lay {
     /// A second book beside the others with the same Mass, as in another language
     #[arg(long, value_name = "NAME")]
     pub beside: Option<String>,
-    /// Celebrate this instead of what is kept by default: an id that `vitta day` lists
-    #[arg(long, value_name = "ID")]
+    /// Celebrate this instead of what is kept by default: the title of a celebration, a form of it or another Mass
+    #[arg(long, value_name = "TITLE")]
     pub choose: Option<String>,
+    /// The texts chosen
+    #[command(flatten)]
+    pub texts_chosen: Texts,
     /// The Mass of the evening, where the next day begins on it
     #[arg(long, conflicts_with = "choose")]
     pub evening: bool,
@@ -213,13 +219,46 @@ pub struct Lay {
     pub paper: String,
 }
 
+/// Texts chosen in a Mass.
+#[derive(Debug, Args)]
+pub struct Texts {
+    /// Take this preface, by its title, e.g. "Preface I of Advent"
+    #[arg(long, value_name = "TITLE")]
+    pub preface: Option<String>,
+    /// Take this Eucharistic Prayer, by its title, e.g. "Eucharistic Prayer I"
+    #[arg(long, value_name = "TITLE")]
+    pub prayer: Option<String>,
+    /// Give this solemn blessing, or say this prayer over the people, by its title
+    #[arg(long, value_name = "TITLE")]
+    pub blessing: Option<String>,
+    /// Sprinkle with holy water instead of the Penitential Act
+    #[arg(long)]
+    pub sprinkling: bool,
+    /// Form of the Penitential Act
+    #[arg(long, value_enum, value_name = "FORM")]
+    pub penitential: Option<Form>,
+}
+
+/// A form of the Penitential Act.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Form {
+    /// The Confiteor
+    First,
+    /// The versicles
+    Second,
+    /// The invocations printed in the Order of Mass
+    Third,
+    /// The invocations at the back of the book
+    ThirdFromAppendix,
+}
+
 /// Books on the table, their ribbons, where they are used.
 #[derive(Debug, Args)]
 pub struct Table {
     /// Book on the shelf, or a book's file; more than one where a text may be read from any of them
     #[arg(long, required = true, value_name = "NAME")]
     pub book: Vec<String>,
-    /// How many of the copy's ribbons to use, once for each book; all of them if not given
+    /// How many of the copy's ribbons to use, once for each book; all of them if not given; 0 for the pages in order
     #[arg(long, value_name = "N")]
     pub ribbons: Vec<usize>,
     /// Which of the books is used at the chair and elsewhere than at the altar, instead of the parish's

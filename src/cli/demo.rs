@@ -97,24 +97,22 @@ impl Sacristy {
     /// Writes the day's cards and shows the usual one whole, the others by their ribbons.
     fn show(&self, date: NaiveDate, folder: &Path, common: &Common) -> Result<()> {
         for ribbons in RIBBONS {
-            let (plan, card) = self.plan(date, ribbons)?;
+            let (_, card) = self.plan(date, ribbons)?;
             write_card(&card, &folder.join(format!("{date}-{ribbons}-ribbons.pdf")), Paper::A5)?;
             if ribbons == USUAL {
                 report::result(&card::terminal::write(&card, report::terminal(common.color)));
             } else {
-                report::result(&in_short(&card, &plan, ribbons));
+                report::result(&in_short(&card, ribbons));
             }
         }
         Ok(())
     }
 }
 
-/// The ribbons of a card in a few lines.
-fn in_short(card: &Card, plan: &Plan, ribbons: usize) -> String {
-    let mut text = format!(
-        "\nWith {ribbons} ribbons: cost {}, without any {}\n",
-        plan.cost, plan.cost_without
-    );
+/// The ribbons of a card in a few lines, and what the hand then does.
+fn in_short(card: &Card, ribbons: usize) -> String {
+    let deeds = card.worth.first().map_or("", String::as_str);
+    let mut text = format!("\nWith {ribbons} ribbons: {deeds}\n");
     for line in &card.ribbons {
         let page = format!("{}{}", line.page, if line.doubt { "?" } else { "" });
         let _ = writeln!(text, "  {:<10} p. {page:<6} {}", line.colour, line.text);

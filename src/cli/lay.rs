@@ -3,7 +3,7 @@
 use super::args::{Common, Lay};
 use super::table::Table;
 use super::{Outcome, date, mass_on, print_json, report, write_card};
-use crate::card::{Kind, Paper};
+use crate::card::{Card, Kind, Paper};
 use crate::ribbon::{OnTable, Plan};
 use crate::{Result, card, ribbon};
 
@@ -26,7 +26,9 @@ pub fn run(command: &Lay, common: &Common) -> Result<Outcome> {
         let table = [OnTable { book, ribbons: book.ribbons.len(), stands: &[] }];
         plans.push(ribbon::plan_table(&same, &table, &parish.costs)?);
     }
-    let lay_out = |plan| card::lay_out(&mass.day, &mass.service, plan, language);
+    // Tonight's card bears tonight's date, though the Mass is tomorrow's.
+    let dated = |card: Card| if command.evening { card.on_the_evening_of(date) } else { card };
+    let lay_out = |plan| dated(card::lay_out(&mass.day, &mass.service, plan, language));
     let card = plans.iter().map(lay_out).reduce(|card, other| card.beside(other));
     let Some(card) = card else { return Ok(Outcome::Done) };
     if let Some(file) = &command.card {
@@ -34,7 +36,7 @@ pub fn run(command: &Lay, common: &Common) -> Result<Outcome> {
         report::message(&format!("card written to {}", file.display()));
     }
     if let Some(file) = &command.server {
-        let page = card::lay_out_server(&mass.day, &mass.service, &plans[0], language);
+        let page = dated(card::lay_out_server(&mass.day, &mass.service, &plans[0], language));
         write_card(&page, file, paper)?;
         report::message(&format!("the server's page written to {}", file.display()));
     }

@@ -6,8 +6,10 @@ mod date;
 mod day;
 mod demo;
 mod desk;
+mod ics;
 mod lay;
 mod manual;
+mod named;
 mod parish;
 mod photographs;
 mod read;
@@ -15,6 +17,7 @@ mod report;
 mod steps;
 mod stop;
 mod table;
+mod typed;
 mod week;
 mod year;
 
@@ -22,6 +25,8 @@ use crate::calendar::Calendar;
 use crate::card::{Card, Kind, Paper};
 use crate::error::FileFault;
 use crate::language::{Language, PrintedLanguage};
+use crate::order::Penitential;
+use crate::place::Place;
 use crate::shelf::{self, Mass, Shelf};
 use crate::{Error, Result};
 use args::{Command, Common, Print, Tongue, Typed};
@@ -42,7 +47,10 @@ enum Outcome {
 /// Parses the command line, runs it, and gives the exit code: 0 done, 1 done but a person must look,
 /// 2 not done.
 pub fn run() -> ExitCode {
-    let typed = Typed::parse();
+    let typed = match Typed::try_parse() {
+        Ok(typed) => typed,
+        Err(refused) => return typed::not_understood(&refused),
+    };
     report::leave_damaged_files_unheard();
     let outcome = match &typed.command {
         Command::Read(command) => {
@@ -114,6 +122,17 @@ impl From<Tongue> for Language {
     }
 }
 
+impl From<args::Form> for Penitential {
+    fn from(form: args::Form) -> Self {
+        match form {
+            args::Form::First => Self::First,
+            args::Form::Second => Self::Second,
+            args::Form::Third => Self::Third,
+            args::Form::ThirdFromAppendix => Self::ThirdFromAppendix,
+        }
+    }
+}
+
 impl From<Print> for PrintedLanguage {
     fn from(print: Print) -> Self {
         match print {
@@ -151,6 +170,8 @@ impl Common {
 struct Asked<'a> {
     /// Another celebration than the one kept by default.
     choose: Option<&'a str>,
+    /// The texts chosen in it.
+    texts: &'a args::Texts,
     /// The Mass of the evening.
     evening: bool,
     /// Another calendar than the parish's.
@@ -160,27 +181,34 @@ struct Asked<'a> {
 impl args::Day {
     fn asked(&self) -> Asked<'_> {
         let (choose, calendar) = (self.choose.as_deref(), self.calendar.as_deref());
-        Asked { choose, evening: self.evening, calendar }
+        Asked { choose, texts: &self.texts_chosen, evening: self.evening, calendar }
     }
 }
 
 impl args::Lay {
     fn asked(&self) -> Asked<'_> {
         let (choose, calendar) = (self.choose.as_deref(), self.calendar.as_deref());
-        Asked { choose, evening: self.evening, calendar }
+        Asked { choose, texts: &self.texts_chosen, evening: self.evening, calendar }
     }
 }
 
 /// The Mass of `date` that was asked for, by the shelf's parish.
 fn mass_on(date: NaiveDate, asked: &Asked, common: &Common) -> Result<Mass> {
     let calendar = common.calendar(asked.calendar)?;
-    let parish = common.shelf()?.parish()?;
+    let mut parish = common.shelf()?.parish()?;
     let language = common.language.into();
+    // The Mass of an evening may be of the day after; what is typed is meant for it.
+    let of = match asked.evening {
+        true => Mass::of_evening(&calendar, &parish, date, language)?.day.date,
+        false => date,
+    };
+    asked.texts.choose(parish.settings.days.entry(of).or_default())?;
     if asked.evening {
-        Mass::of_evening(&calendar, &parish, date, language)
-    } else {
-        Mass::by(&calendar, &parish, date, asked.choose, language)
+        return Mass::of_evening(&calendar, &parish, date, language);
     }
+    let choose =
+        asked.choose.map(|typed| named::mass(typed, &calendar.day(date, language)?)).transpose()?;
+    Mass::by(&calendar, &parish, date, choose.as_ref().map(Place::as_str), language)
 }
 
 /// Writes a card as its file's ending asks.

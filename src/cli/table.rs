@@ -3,7 +3,7 @@
 use super::args;
 use crate::Result;
 use crate::book::Book;
-use crate::error::UsageFault;
+use crate::error::{RibbonFault, UsageFault};
 use crate::ribbon::OnTable;
 use crate::shelf::{Parish, Shelf, table};
 
@@ -18,14 +18,22 @@ pub struct Table {
 impl Table {
     /// Opens the books typed. Nothing is opened if the numbers of ribbons cannot be used.
     pub fn open(typed: &args::Table, shelf: &Shelf, parish: &Parish) -> Result<Self> {
-        if typed.ribbons.contains(&0) {
-            return Err(UsageFault::NoRibbons.into());
-        }
         let (numbers, books) = (typed.ribbons.len(), typed.book.len());
         if numbers > books {
             return Err(UsageFault::TooManyRibbons { numbers, books }.into());
         }
         let books = typed.book.iter().map(|name| shelf.open(name)).collect::<Result<Vec<_>>>()?;
+        for (book, &typed) in books.iter().zip(&typed.ribbons) {
+            let (book, has) = (book.name.clone(), book.ribbons.len());
+            if has > 0 && typed > has {
+                return Err(UsageFault::FewerRibbons { book, has, typed }.into());
+            }
+        }
+        if let Some(first) = books.first().filter(|_| typed.ribbons.is_empty())
+            && books.iter().all(|b| b.ribbons.is_empty())
+        {
+            return Err(RibbonFault::NoRibbons { book: first.name.clone() }.into());
+        }
         let named = |name: &String| {
             let same = |(book, typed): (&Book, &String)| book.name == *name || typed == name;
             books.iter().zip(&typed.book).position(same)

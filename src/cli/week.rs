@@ -10,7 +10,6 @@ use crate::format;
 use crate::language::Language;
 use crate::ribbon::{self, LaidMass, Occasion, Week};
 use crate::shelf::{MassAt, masses};
-use icalendar::{Component, Event, EventLike};
 use std::path::Path;
 
 /// Runs the command.
@@ -36,7 +35,7 @@ pub fn run(command: &Typed, common: &Common) -> Result<Outcome> {
     if common.json {
         report::result(&format::to_text(&week, Path::new("the result"))?);
     } else if command.ics {
-        report::result(&ics(&week, &sheet, language));
+        report::result(&ics(&week, &masses, &sheet, language));
     } else {
         report::result(&card::week_text(&sheet, report::terminal(common.color).width));
     }
@@ -44,28 +43,22 @@ pub fn run(command: &Typed, common: &Common) -> Result<Outcome> {
     Ok(if look { Outcome::Look } else { Outcome::Done })
 }
 
-/// An event for each Mass. The stamp is the day itself, so that the same week is the same file wherever
-/// and whenever it is made.
-fn ics(week: &Week, sheet: &WeekCard, language: Language) -> String {
+/// An event for each Mass.
+fn ics(week: &Week, masses: &[MassAt], sheet: &WeekCard, language: Language) -> String {
     let mut file = icalendar::Calendar::new();
     file.name(&sheet.title);
-    for (n, mass) in week.masses.iter().enumerate() {
-        let stamp = mass.date.and_time(chrono::NaiveTime::MIN).and_utc();
-        let summary = match (mass.evening, language) {
-            (false, _) => mass.celebration.get(language).to_owned(),
-            (true, Language::Es) => format!("{} (por la tarde)", mass.celebration.get(language)),
-            (true, _) => format!("{} (evening)", mass.celebration.get(language)),
+    for (laid, mass) in week.masses.iter().zip(masses) {
+        let title = laid.celebration.get(language);
+        let (summary, when) = match laid.evening {
+            false => (title.to_owned(), "day"),
+            true => {
+                (format!("{title} ({})", language.either("evening", "por la tarde")), "evening")
+            }
         };
-        let event = Event::new()
-            .uid(&format!("{}-{n}-mass@vitta", mass.date))
-            .timestamp(stamp)
-            .summary(&summary)
-            .description(&ribbons(mass, sheet, language))
-            .all_day(mass.date)
-            .done();
-        file.push(event);
+        let id = format!("{when}-{}", mass.mass.service.mass);
+        file.push(super::ics::event(laid.date, &id, &summary, &ribbons(laid, sheet, language)));
     }
-    file.to_string()
+    super::ics::written(&file)
 }
 
 /// The ribbons of a Mass, a line each, those to be laid first.

@@ -5,7 +5,7 @@ use super::{Outcome, print_json, report};
 use crate::Result;
 use crate::calendar::{Almanac, AlmanacCelebration, AlmanacDay, Calendar};
 use crate::language::Language;
-use icalendar::{Component, Event, EventLike};
+use icalendar::Event;
 use std::fmt::Write;
 
 /// Runs the command.
@@ -104,17 +104,15 @@ fn ics(almanac: &Almanac, calendar: &Calendar, language: Language) -> String {
             file.push(event(day, kept, others, calendar.name()));
         }
     }
-    file.to_string()
+    super::ics::written(&file)
 }
 
-/// The stamp is the day itself, so that the same year is the same file wherever and whenever it is made.
 fn event(
     day: &AlmanacDay,
     kept: &AlmanacCelebration,
     others: &[AlmanacCelebration],
     calendar: &str,
 ) -> Event {
-    let stamp = day.date.and_time(chrono::NaiveTime::MIN).and_utc();
     let mut description = format!("{}, {}", kept.rank.name(), kept.colour.name());
     for other in others {
         let _ = write!(
@@ -125,13 +123,7 @@ fn event(
             other.colour.name()
         );
     }
-    Event::new()
-        .uid(&format!("{}-{calendar}@vitta", day.date))
-        .timestamp(stamp)
-        .summary(&kept.title)
-        .description(&description)
-        .all_day(day.date)
-        .done()
+    super::ics::event(day.date, calendar, &kept.title, &description)
 }
 
 #[cfg(test)]

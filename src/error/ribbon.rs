@@ -5,12 +5,10 @@ use std::fmt;
 /// The ribbons could not be laid.
 #[derive(Debug)]
 pub enum RibbonFault {
-    /// No ribbon may be used.
+    /// The copy's ribbons are not known.
     NoRibbons {
         /// Name of the book.
         book: String,
-        /// Whether it is the copy that has none; otherwise none was asked for.
-        has_none: bool,
     },
     /// The service has no text that is in the book.
     NothingInBook {
@@ -33,11 +31,8 @@ pub enum RibbonFault {
 impl fmt::Display for RibbonFault {
     fn fmt(&self, f: &mut fmt::Formatter) -> fmt::Result {
         match self {
-            Self::NoRibbons { book, has_none: true } => {
-                write!(f, "the copy \"{book}\" has no ribbons, at least 1 is needed")
-            }
-            Self::NoRibbons { book, has_none: false } => {
-                write!(f, "0 ribbons were asked for in \"{book}\", at least 1 is needed")
+            Self::NoRibbons { book } => {
+                write!(f, "nobody has said how many ribbons the copy \"{book}\" has")
             }
             Self::NothingInBook { book, texts } => {
                 write!(f, "none of the {texts} texts of this service has a page in \"{book}\"")
@@ -54,7 +49,9 @@ impl fmt::Display for RibbonFault {
 impl RibbonFault {
     pub(super) fn hint(&self) -> Option<String> {
         Some(match self {
-            Self::NoRibbons { .. } => "say how many there are: --ribbons 6".into(),
+            Self::NoRibbons { .. } => {
+                "say it, e.g. --ribbons 6; --ribbons 0 gives the pages in order".into()
+            }
             Self::NothingInBook { .. } => {
                 "photograph the contents pages with the Proper of Time and the Order of Mass".into()
             }

@@ -13,8 +13,31 @@ pub enum UsageFault {
         /// What is wrong with it.
         why: String,
     },
-    /// Ribbons were asked for, but none.
-    NoRibbons,
+    /// More ribbons than the copy has.
+    FewerRibbons {
+        /// Name of the book.
+        book: String,
+        /// Ribbons of the copy.
+        has: usize,
+        /// Ribbons typed.
+        typed: usize,
+    },
+    /// No text of the kind asked for goes by that title.
+    NoTitle {
+        /// What was typed.
+        typed: String,
+        /// What was to be named.
+        what: &'static str,
+        /// Some that can be.
+        some: Vec<String>,
+    },
+    /// The command line could not be understood.
+    Typed {
+        /// What is wrong with it.
+        said: String,
+        /// What to try.
+        hint: String,
+    },
     /// More numbers of ribbons than books.
     TooManyRibbons {
         /// Numbers of ribbons typed.
@@ -51,9 +74,17 @@ impl fmt::Display for UsageFault {
     fn fmt(&self, f: &mut fmt::Formatter) -> fmt::Result {
         match self {
             Self::NoDate { typed, why } => write!(f, "\"{typed}\" is no date: {why}"),
-            Self::NoRibbons => write!(f, "0 ribbons cannot be laid, expected 1 or more"),
+            Self::FewerRibbons { book, has, typed } => {
+                let ribbons = if *has == 1 { "ribbon" } else { "ribbons" };
+                write!(f, "the copy \"{book}\" has {has} {ribbons}, but {typed} were asked for")
+            }
+            Self::NoTitle { typed, what, .. } => {
+                write!(f, "\"{typed}\" is not the title of one {what}")
+            }
+            Self::Typed { said, .. } => write!(f, "{said}"),
             Self::TooManyRibbons { numbers, books } => {
-                write!(f, "--ribbons is given {numbers} times for {books} books")
+                let books = if *books == 1 { "1 book".into() } else { format!("{books} books") };
+                write!(f, "--ribbons is given {numbers} times for {books}")
             }
             Self::ChairNotHere(name) => {
                 write!(f, "the book \"{name}\" for the chair is not among the books given")
@@ -95,7 +126,14 @@ impl UsageFault {
             Self::NoDate { .. } => {
                 "write year-month-day, e.g. 2026-12-08, or today, tomorrow, sunday".into()
             }
-            Self::NoRibbons => "say how many ribbons this copy has, e.g. --ribbons 4".into(),
+            Self::FewerRibbons { has, .. } => {
+                format!(
+                    "give at most --ribbons {has}, or correct the copy's ribbons in `vitta desk`"
+                )
+            }
+            Self::NoTitle { some, .. } if some.is_empty() => "write more of its title".into(),
+            Self::NoTitle { some, .. } => format!("write one of: {}", some.join("; ")),
+            Self::Typed { hint, .. } => hint.clone(),
             Self::TooManyRibbons { .. } => {
                 "give it once for each book, in their order, e.g. --ribbons 2 --ribbons 6".into()
             }
@@ -107,7 +145,7 @@ impl UsageFault {
             Self::BookIsThere(_) => "give another --name".into(),
             Self::SameName { .. } => "read them in two calls, each with an --out of its own".into(),
             Self::Stopped => "nothing was written".into(),
-            Self::NoPlace(_) => "vitta day lists the ids of a day's celebrations".into(),
+            Self::NoPlace(_) => "`vitta day` lists the titles of a day's celebrations".into(),
         })
     }
 }

@@ -156,6 +156,7 @@ fn within(moment: &str, title: Titles, place: super::Candidate, reason: &str) ->
         weight: 5,
         reason: reason.to_owned(),
         by_heart: false,
+        optional: false,
         together: None,
     }
 }

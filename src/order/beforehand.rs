@@ -42,6 +42,7 @@ fn private(moment: &str, place: &str, missal: Missal) -> Option<Need> {
         weight: 1,
         reason: "private prayer, at the priest’s choice; appendix of the missal".into(),
         by_heart: false,
+        optional: false,
         together: None,
     })
 }

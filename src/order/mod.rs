@@ -19,6 +19,7 @@ mod commons;
 mod formulary;
 mod mass;
 mod missal;
+mod named;
 mod notes;
 mod orders;
 mod permission;
@@ -34,6 +35,7 @@ mod texts;
 pub use beforehand::beforehand;
 pub use formulary::{Binding, Formularies, Formulary, Insert, Part, Prefaces, Sequence};
 pub use mass::MassKind;
+pub use named::{Kind, Named, masses_of, texts};
 pub use orders::{serving, shipped as service_orders};
 pub use printed::{longer_form, masses};
 pub use service::service;
@@ -80,6 +82,9 @@ pub struct Need {
     /// The priest knows it by heart: shown in the order of service, no ribbon spent.
     #[serde(default)]
     pub by_heart: bool,
+    /// It may be left out: it takes no ribbon from a text that may not.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub optional: bool,
     /// Needs with the same word here have their candidates in the same order and take the same one:
     /// the two prayers of one Common.
     #[serde(default, skip_serializing_if = "Option::is_none")]

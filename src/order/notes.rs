@@ -72,10 +72,9 @@ fn masses_of_the_day(making: &Making) -> Result<Option<Titles>> {
     let places =
         || formulary.vigil.iter().chain(&formulary.extended_vigil).chain(&formulary.masses);
     let named = |language| {
-        let named: Vec<String> = places()
-            .map(|place| format!("{} ({place})", making.missal.title(place).get(language)))
-            .collect();
-        named.join(", ")
+        let named: Vec<String> =
+            places().map(|place| making.missal.title(place).get(language).to_owned()).collect();
+        named.join("; ")
     };
     Ok(places().next().is_some().then(|| {
         note(
@@ -104,8 +103,7 @@ fn options(making: &Making, rubrics: &Rubrics, taken: bool) -> Option<Titles> {
     let options = || making.order.options.iter().filter(of_state);
     options().next()?;
     let named = |language| {
-        let named: Vec<String> =
-            options().map(|o| format!("{} [{}]", o.title.get(language), o.option)).collect();
+        let named: Vec<String> = options().map(|o| o.title.get(language).to_owned()).collect();
         named.join("; ")
     };
     let (english, spanish) = match taken {

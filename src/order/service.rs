@@ -174,6 +174,7 @@ impl Making<'_> {
             places: found.places,
             stand: moment.stand,
             weight: moment.weight,
+            optional: moment.optional,
             reason: joined(&[&moment.reason, &found.reason, rule]),
             together: found.together.map(str::to_owned),
         })

@@ -171,6 +171,9 @@ pub struct Moment {
     /// Most priests know it by heart.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub by_heart: bool,
+    /// It may be left out whatever the day: it takes no ribbon from a text that may not.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub optional: bool,
     /// Conditions and options that must all hold; with `!` before it, must not.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub when: Vec<String>,

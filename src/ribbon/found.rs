@@ -10,6 +10,7 @@ use crate::order::{Service, Stand};
 use crate::place::Place;
 
 /// The needs after the search for them: where each is listed, and those read from a book.
+#[derive(Clone)]
 pub(super) struct Found {
     /// In the order of the service; of a text read from a book the movement is still missing.
     pub stops: Vec<Stop>,
@@ -19,6 +20,7 @@ pub(super) struct Found {
 }
 
 /// A text that a book is opened for.
+#[derive(Clone)]
 pub(super) struct Reading {
     /// Its index among the stops.
     pub stop: usize,
@@ -67,9 +69,10 @@ impl Found {
         let words: Vec<&String> = self.read.iter().filter_map(|r| r.together.as_ref()).collect();
         let text = |reading: &Reading| {
             let stop = &self.stops[reading.stop];
-            let weight = u16::from(stop.weight.max(1));
+            let weight = weight_of(stop);
             let choice = |w: &Way| Choice {
                 book: w.book,
+                rank: w.rank,
                 opening: w.opening,
                 ends: w.ends,
                 extra: u64::from(weight) * expected_walk(movement, w.doubt)
@@ -94,13 +97,8 @@ impl Found {
                 continue;
             };
             *stop = way.stop.clone();
-            let others = ways.iter().filter(|w| w.rank != way.rank);
-            stop.others = others
-                .filter_map(|w| {
-                    Some(Other { text: w.stop.text.clone(), page: w.stop.page.clone()? })
-                })
-                .collect();
-            if let Some(preferred) = ways.first().filter(|_| choice > 0) {
+            stop.others = others(ways, way);
+            if let Some(preferred) = ways.first().filter(|w| w.rank < way.rank) {
                 let (text, preferred) = (stop.text.clone(), preferred.stop.text.clone());
                 let notice = Notice::OtherText { text, preferred };
                 if !self.notices.contains(&notice) {
@@ -136,6 +134,21 @@ impl Found {
             });
         }
     }
+}
+
+/// The texts that may be read instead of `taken`, each once, where its book has them if it does.
+fn others(ways: &[Way], taken: &Way) -> Vec<Other> {
+    let mut others: Vec<&Way> = ways.iter().filter(|w| w.rank != taken.rank).collect();
+    others.sort_by_key(|w| (w.rank, w.book != taken.book));
+    others.dedup_by_key(|w| w.rank);
+    let other = |w: &Way| Some(Other { text: w.stop.text.clone(), page: w.stop.page.clone()? });
+    others.into_iter().filter_map(other).collect()
+}
+
+/// What a text weighs for the solver. What may be left out weighs nothing there: it gets the ribbons that
+/// no other text wants.
+pub(super) fn weight_of(stop: &Stop) -> u16 {
+    if stop.optional { 0 } else { u16::from(stop.weight.max(1)) }
 }
 
 fn number(stand: Stand) -> u8 {

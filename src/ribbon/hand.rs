@@ -4,7 +4,7 @@ use super::colours::{REST, match_homes, role};
 use super::solve::choose::Choice;
 use super::solve::{Client, Movement};
 use super::stop::Tab;
-use super::{Laid, Move, Stop};
+use super::{Laid, Landmark, Move, Stop};
 use crate::book::Book;
 use crate::place::Place;
 
@@ -127,7 +127,9 @@ fn name(book: &Book, index: usize) -> String {
 pub(super) fn move_hand(here: &InBook, stops: &mut [Stop], laid: &[LaidAt], movement: &Movement) {
     for (i, client) in here.clients.iter().enumerate() {
         let unaided = here.unaided(i, stops, movement);
-        stops[here.stops[i]].hand = by_ribbon(client, laid, movement).unwrap_or(unaided);
+        let stop = &mut stops[here.stops[i]];
+        stop.hand = by_ribbon(client, laid, movement).unwrap_or(unaided);
+        stop.landmark = landmark(client.opening, laid);
     }
 }
 
@@ -147,6 +149,14 @@ impl InBook<'_> {
             _ => Move::Leaf { leaves },
         }
     }
+}
+
+/// The ribbon nearest to an opening at which none lies.
+fn landmark(opening: i32, laid: &[LaidAt]) -> Option<Landmark> {
+    let nearest = laid.iter().min_by_key(|l| l.opening.abs_diff(opening))?;
+    let landmark =
+        Landmark { ribbon: nearest.laid.ribbon.clone(), before: opening < nearest.opening };
+    (opening != nearest.opening).then_some(landmark)
 }
 
 /// The pull at the nearest ribbon, where that is better than going on without.

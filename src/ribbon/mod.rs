@@ -3,13 +3,14 @@
 //!
 //! [`solve`] is the optimum, in integers; [`costs`] the settings, [`calibrate`] gets them from a clock; `stop` and `found` look the needs up in the
 //! books; `plan` puts it together; `colours` and `hand` give each ribbon its text and the hand its
-//! movements; `thumb` is what people do without. `week` looks over several services.
+//! movements; `thumb` is what people do without; `deeds` counts what the hand does. `week` looks over several services.
 
 pub mod calibrate;
 pub mod costs;
 pub mod solve;
 
 mod colours;
+mod deeds;
 mod found;
 mod hand;
 mod leaves;
@@ -19,6 +20,7 @@ mod stop;
 mod thumb;
 mod week;
 
+pub use deeds::{Change, Deeds, FEW_LEAVES, OtherNumber, Way as Reached};
 pub use notice::Notice;
 pub use plan::{plan, plan_table};
 pub use stop::{OnTable, as_planned};
@@ -66,6 +68,12 @@ pub struct Stop {
     pub stand: Stand,
     /// How bad a search is here, 1–5; 0 for a text known by heart.
     pub weight: u8,
+    /// It may be left out.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub optional: bool,
+    /// Where to look for the page by eye, where it is far from the last one.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub landmark: Option<Landmark>,
     /// Why this text.
     pub reason: String,
     /// Texts that may be taken instead, nearest first in what the rules prefer.
@@ -83,6 +91,16 @@ pub struct Other {
     pub text: Titles,
     /// Its page.
     pub page: String,
+}
+
+/// The ribbon nearest to a page.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Landmark {
+    /// Which ribbon, as named in the plan.
+    pub ribbon: String,
+    /// The page lies before it; otherwise after it.
+    pub before: bool,
 }
 
 /// How the hand gets to a stop.
@@ -207,12 +225,21 @@ pub struct Plan {
     pub cost: u64,
     /// No plan with as many ribbons costs less than this.
     pub lower_bound: u64,
+    /// What keeping two ribbons from lying within a leaf of each other costs; within `cost`.
+    #[serde(default, skip_serializing_if = "is_zero")]
+    pub apart: u64,
     /// What one more ribbon would save.
     pub saved_by_one_more: u64,
     /// What the plan would cost with one ribbon fewer.
     pub cost_with_one_fewer: u64,
     /// Cost without any ribbon.
     pub cost_without: u64,
+    /// What one more ribbon would change.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub one_more: Option<OtherNumber>,
+    /// What one ribbon fewer would change.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub one_fewer: Option<OtherNumber>,
     /// The text to copy onto a sheet, if that saves anything.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub sheet: Option<Sheet>,
@@ -222,4 +249,8 @@ pub struct Plan {
     pub proofs: Vec<Proof>,
     /// What a person should know.
     pub notices: Vec<Notice>,
+}
+
+fn is_zero(n: &u64) -> bool {
+    *n == 0
 }

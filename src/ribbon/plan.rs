@@ -5,9 +5,9 @@ use super::found::Found;
 use super::hand::{self, InBook, LaidAt};
 use super::solve::choose::{self, Choice, Chosen, Text};
 use super::solve::dual::{bound, certify};
-use super::solve::{Movement, Optima};
+use super::solve::{Movement, Optima, solve, solve_apart};
 use super::stop::{OnTable, Tab};
-use super::{Plan, Proof, RuleOfThumb, Share, Sheet, thumb};
+use super::{Deeds, OtherNumber, Plan, Proof, RuleOfThumb, Share, Sheet, deeds, thumb};
 use crate::Result;
 use crate::book::Book;
 use crate::error::RibbonFault;
@@ -25,11 +25,22 @@ pub fn plan_table(service: &Service, table: &[OnTable], costs: &Costs) -> Result
     Ok(laying.plan(found, None))
 }
 
+/// Two ribbons within so many leaves of each other are mistaken for one another (common practice: nothing
+/// twice within a leaf).
+const CLOSE: u32 = 1;
+
+/// Two ribbons are kept further apart where that costs no more than this many leaves turned at the moment
+/// that is covered least, weight 5. A judgement.
+const NEARLY_NOTHING: u64 = 5;
+
 /// The texts with their choices made.
+#[derive(Clone)]
 pub(super) struct Laying<'a> {
     table: &'a [OnTable<'a>],
     texts: Vec<Text>,
     movement: Movement,
+    /// What nearly nothing is, in hundredths of a leaf.
+    slack: u64,
     ribbons: Vec<usize>,
     chosen: Chosen,
 }
@@ -41,10 +52,6 @@ impl<'a> Laying<'a> {
         table: &'a [OnTable<'a>],
         costs: &Costs,
     ) -> Result<(Self, Found)> {
-        if let Some(first) = table.first().filter(|_| table.iter().all(|t| t.ribbons == 0)) {
-            let has_none = first.book.ribbons.is_empty();
-            return Err(RibbonFault::NoRibbons { book: first.book.name.clone(), has_none }.into());
-        }
         let movement = costs.movement().ok_or(RibbonFault::Costs)?;
         let mut found = Found::new(service, table);
         if found.read.is_empty() {
@@ -56,7 +63,8 @@ impl<'a> Laying<'a> {
         let ribbons: Vec<usize> = table.iter().map(|t| t.ribbons).collect();
         let chosen = choose::choose(&texts, &movement, &ribbons);
         found.settle(&chosen.choices);
-        Ok((Laying { table, texts, movement, ribbons, chosen }, found))
+        let slack = NEARLY_NOTHING * u64::from(costs.leaf);
+        Ok((Laying { table, texts, movement, slack, ribbons, chosen }, found))
     }
 
     /// The texts read from one book.
@@ -71,39 +79,101 @@ impl<'a> Laying<'a> {
 
     /// The plan with the ribbons laid best, or at the places given for each book.
     pub fn plan(&self, mut found: Found, given: Option<&[Vec<LaidAt>]>) -> Plan {
-        let cost = given.map_or(self.chosen.cost, |given| self.cost_of(&found, given));
-        let (mut ribbons, mut proofs, mut rules) = (vec![], vec![], vec![]);
-        for (book, on_table) in self.table.iter().enumerate() {
+        let laid = match given {
+            Some(given) => given.to_vec(),
+            None => self.lay(&found),
+        };
+        self.move_hand(&mut found, &laid);
+        let cost = self.cost_of(&found, &laid);
+        let (mut proofs, mut rules) = (vec![], vec![]);
+        for (book, &ribbons) in self.ribbons.iter().enumerate() {
             let here = self.in_book(&found, book);
-            let optima = super::solve::solve(&here.clients, &self.movement, on_table.ribbons + 1);
-            let laid = match given.and_then(|given| given.get(book)) {
-                Some(given) => given.clone(),
-                None => {
-                    let best = optima.openings(on_table.ribbons);
-                    let placed = hand::place(&here, &found.stops, &best, on_table.ribbons, &[]);
-                    placed.iter().filter_map(|p| hand::laid(&here, &found.stops, p)).collect()
-                }
-            };
-            hand::move_hand(&here, &mut found.stops, &laid, &self.movement);
-            proofs.extend(self.prove(&here, &found, on_table.ribbons, &optima));
-            thumb::compare(&here, &found.stops, &self.movement, on_table.ribbons, &mut rules);
-            ribbons.extend(laid.into_iter().map(|l| l.laid));
+            let optima = solve(&here.clients, &self.movement, ribbons + 1);
+            proofs.extend(self.prove(&here, &found, ribbons, &optima));
+            thumb::compare(&here, &found.stops, &self.movement, ribbons, &mut rules);
         }
-        let saved_by_one_more = cost.saturating_sub(self.least_with(|n| n + 1));
+        let (more, fewer) = (self.least_with(|n| n + 1), self.least_with(|n| n.saturating_sub(1)));
+        // Ribbons that rest for another Mass are not counted against this one.
+        let alone = given.is_none();
+        let apart = if alone { cost.saturating_sub(self.chosen.cost) } else { 0 };
+        let saved_by_one_more = cost.saturating_sub(apart + more.chosen.cost);
         Plan {
             sheet: self.sheet(&found).filter(|_| saved_by_one_more > 0),
-            ribbons,
             available: self.ribbons.iter().sum(),
-            cost,
+            apart,
             lower_bound: self.chosen.lower_bound,
             saved_by_one_more,
-            cost_with_one_fewer: self.least_with(|n| n.saturating_sub(1)),
-            cost_without: self.least(&self.texts, &vec![0; self.ribbons.len()]),
+            cost_with_one_fewer: fewer.chosen.cost,
+            cost_without: self.with(vec![0; self.ribbons.len()]).chosen.cost,
+            one_more: alone.then(|| more.against(self, &found, true)).flatten(),
+            one_fewer: alone.then(|| fewer.against(self, &found, false)).flatten(),
             rules_of_thumb: self.with_extras(rules),
+            ribbons: laid.into_iter().flatten().map(|l| l.laid).collect(),
+            cost,
             proofs,
             stops: found.stops,
             notices: found.notices,
         }
+    }
+
+    /// The best laying of each book's ribbons; those that no text wants which must be read lie at what may be
+    /// left out.
+    fn lay(&self, found: &Found) -> Vec<Vec<LaidAt>> {
+        let lay = |(book, &ribbons): (usize, &usize)| {
+            let here = self.in_book(found, book);
+            let mut openings = self.openings(&here, ribbons);
+            for text in here.clients.iter().filter(|c| c.weight == 0) {
+                let close = |o: &i32| o.abs_diff(text.opening) <= CLOSE;
+                let wanted = text.alternative > self.movement.pull();
+                if openings.len() < ribbons && wanted && !openings.iter().any(close) {
+                    openings.push(text.opening);
+                }
+            }
+            openings.sort_unstable();
+            let placed = hand::place(&here, &found.stops, &openings, ribbons, &[]);
+            placed.iter().filter_map(|p| hand::laid(&here, &found.stops, p)).collect()
+        };
+        self.ribbons.iter().enumerate().map(lay).collect()
+    }
+
+    /// The best openings of one book, no two close to each other where that costs nearly nothing.
+    fn openings(&self, here: &InBook, ribbons: usize) -> Vec<i32> {
+        let best = solve(&here.clients, &self.movement, ribbons);
+        let apart = solve_apart(&here.clients, &self.movement, ribbons, CLOSE);
+        match apart.cost(ribbons) <= best.cost(ribbons) + self.slack {
+            true => apart.openings(ribbons),
+            false => best.openings(ribbons),
+        }
+    }
+
+    fn move_hand(&self, found: &mut Found, laid: &[Vec<LaidAt>]) {
+        for (book, laid) in laid.iter().enumerate() {
+            let here = self.in_book(found, book);
+            hand::move_hand(&here, &mut found.stops, laid, &self.movement);
+        }
+    }
+
+    /// The same texts with another number of ribbons in each book, chosen and laid anew.
+    fn with(&self, ribbons: Vec<usize>) -> Self {
+        let chosen = choose::choose(&self.texts, &self.movement, &ribbons);
+        Laying { chosen, ribbons, ..self.clone() }
+    }
+
+    /// What this number of ribbons changes against that of `other`, whose stops are `found`; nothing where the
+    /// hand does the same.
+    fn against(&self, other: &Self, found: &Found, better: bool) -> Option<OtherNumber> {
+        let mut mine = found.clone();
+        mine.settle(&self.chosen.choices);
+        let laid = self.lay(&mine);
+        self.move_hand(&mut mine, &laid);
+        let book = (0..self.ribbons.len()).find(|&b| self.ribbons[b] != other.ribbons[b])?;
+        let deeds = Deeds::of(&mine.stops);
+        (deeds != Deeds::of(&found.stops)).then(|| OtherNumber {
+            book: self.table[book].book.name.clone(),
+            ribbons: self.ribbons[book],
+            deeds,
+            changes: deeds::changes(&found.stops, &mine.stops, better),
+        })
     }
 
     /// Cost of the service with each book's ribbons at the places given.
@@ -120,20 +190,17 @@ impl<'a> Laying<'a> {
         (0..self.texts.len()).map(|i| self.choice(i).extra).sum()
     }
 
-    fn least(&self, texts: &[Text], ribbons: &[usize]) -> u64 {
-        choose::choose(texts, &self.movement, ribbons).cost
-    }
-
-    /// The least cost when the ribbons of one book, whichever is best, are changed in number.
-    fn least_with(&self, change: impl Fn(usize) -> usize) -> u64 {
+    /// The laying with the ribbons of one book, whichever is best, changed in number.
+    fn least_with(&self, change: impl Fn(usize) -> usize) -> Self {
         let changed = |book: usize| {
             let mut ribbons = self.ribbons.clone();
             if let Some(n) = ribbons.get_mut(book) {
                 *n = change(*n);
             }
-            self.least(&self.texts, &ribbons)
+            self.with(ribbons)
         };
-        (0..self.ribbons.len()).map(changed).min().unwrap_or(self.chosen.cost)
+        let all = (0..self.ribbons.len()).map(changed);
+        all.min_by_key(|l| l.chosen.cost).unwrap_or_else(|| self.clone())
     }
 
     /// The choice made for the `index`-th text.
@@ -176,7 +243,7 @@ impl<'a> Laying<'a> {
         let without = |i: usize| {
             let mut texts = self.texts.clone();
             texts.remove(i);
-            self.least(&texts, &self.ribbons)
+            choose::choose(&texts, &self.movement, &self.ribbons).cost
         };
         let (cost, best) = (0..self.texts.len()).map(|i| (without(i), i)).min()?;
         let stop = found.stops.get(found.read.get(best)?.stop)?;

@@ -36,7 +36,8 @@
 //!
 //! With running sums `Σ_{t < s} cost(t by r)` for each `r`, and the middle found by a pointer that only
 //! moves forward, every such cost is two subtractions: O(m²) for the sums, O(k m²) in all. A client with
-//! `a_i ≤ pull` is never served by a ribbon: it is a constant and leaves the problem beforehand.
+//! `a_i ≤ pull` or without weight is never served by a ribbon: it is a constant and leaves the problem
+//! beforehand.
 //!
 //! # What is known of the answer
 //!
@@ -162,15 +163,20 @@ impl Optima {
 /// assert_eq!((optima.openings(1), optima.openings(2)), (vec![40], vec![40, 41]));
 /// ```
 pub fn solve(clients: &[Client], movement: &Movement, most: usize) -> Optima {
-    let constant = |c: &&Client| c.alternative <= movement.pull;
+    solve_apart(clients, movement, most, 0)
+}
+
+/// The optima of the layings at the texts in which no two ribbons lie within `leaves` leaves of each other.
+pub fn solve_apart(clients: &[Client], movement: &Movement, most: usize, leaves: u32) -> Optima {
+    let constant = |c: &&Client| c.alternative <= movement.pull || c.weight == 0;
     let settled: u64 = clients.iter().filter(constant).map(Client::unaided).sum();
     let mut rest: Vec<Client> = clients.iter().filter(|c| !constant(c)).copied().collect();
     rest.sort_unstable_by_key(|c| c.opening);
-    let table = Table::new(&rest, movement);
+    let table = Table::new(&rest, movement, leaves);
     let most = most.min(table.openings.len());
     let mut optima = table.run(most);
     for cost in &mut optima.costs {
-        *cost += settled;
+        *cost = cost.saturating_add(settled);
     }
     optima
 }
@@ -181,11 +187,13 @@ struct Table {
     /// `sums[r * (m + 1) + s]`: cost of the clients at openings before the `s`-th, served by the `r`-th.
     sums: Vec<u64>,
     none: u64,
+    /// Neighbouring ribbons lie further from each other than this.
+    apart: u32,
 }
 
 impl Table {
     /// `clients` are sorted by opening.
-    fn new(clients: &[Client], movement: &Movement) -> Self {
+    fn new(clients: &[Client], movement: &Movement, apart: u32) -> Self {
         let mut openings: Vec<i32> = clients.iter().map(|c| c.opening).collect();
         openings.dedup();
         let none = clients.iter().map(Client::unaided).sum();
@@ -198,7 +206,7 @@ impl Table {
                 sums.push(sum);
             }
         }
-        Table { openings, sums, none }
+        Table { openings, sums, none, apart }
     }
 
     /// Cost of the clients at openings `from..to`, served by `ribbon`.
@@ -221,7 +229,10 @@ impl Table {
                 while nearer_to_i(middle) {
                     middle += 1;
                 }
-                gaps[i * m + j] = self.served(i, i + 1, middle) + self.served(j, middle, j + 1);
+                gaps[i * m + j] = match self.openings[i].abs_diff(self.openings[j]) > self.apart {
+                    true => self.served(i, i + 1, middle) + self.served(j, middle, j + 1),
+                    false => u64::MAX,
+                };
             }
         }
         gaps
@@ -238,7 +249,8 @@ impl Table {
             }
             let whole = |j: usize| layer[j].saturating_add(self.served(j, j + 1, m));
             if let Some(best) = (0..m).min_by_key(|&j| whole(j)) {
-                costs.push(whole(best));
+                // Kept apart, so many ribbons may cost more than fewer, or have no room.
+                costs.push(costs.last().map_or(whole(best), |&fewer| whole(best).min(fewer)));
                 last.push(best);
             }
         }

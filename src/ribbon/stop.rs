@@ -73,8 +73,7 @@ pub(super) fn locate(need: &Need, table: &[OnTable], notices: &mut Vec<Notice>) 
     let here: Vec<usize> = books_for(need, table);
     let mut ways = vec![];
     for (rank, candidate) in (0u32..).zip(&need.places) {
-        let found = here.iter().filter_map(|&b| way(need, candidate, rank, b, table[b].book));
-        ways.extend(found.take(1));
+        ways.extend(here.iter().filter_map(|&b| way(need, candidate, rank, b, table[b].book)));
     }
     if ways.is_empty() {
         ways.extend(under_heading(need, preferred, &here, table, notices));
@@ -94,13 +93,15 @@ pub(super) struct Located {
     pub ways: Vec<Way>,
 }
 
-/// The books used where the need arises; every book if no book there has any of its places.
+/// The books used where the need arises; every book if no book there has any of its places. By name, so that
+/// the order in which books are given decides nothing.
 fn books_for(need: &Need, table: &[OnTable]) -> Vec<usize> {
     let has = |b: &usize| need.places.iter().any(|c| entry(table[*b].book, &c.place).is_some());
     let mut here: Vec<usize> = (0..table.len()).filter(|&b| table[b].is_at(need.stand)).collect();
     if !here.iter().any(has) {
         here = (0..table.len()).collect();
     }
+    here.sort_by_key(|&b| &table[b].book.name);
     here
 }
 
@@ -170,6 +171,8 @@ fn stop(need: &Need, candidate: &Candidate) -> Stop {
         doubt: false,
         stand: need.stand,
         weight: if need.by_heart { 0 } else { need.weight },
+        optional: need.optional,
+        landmark: None,
         reason: need.reason.clone(),
         others: vec![],
         hand: if need.by_heart { Move::ByHeart } else { Move::NotHere },

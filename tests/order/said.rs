@@ -183,7 +183,7 @@ fn pentecost_has_a_longer_vigil() {
     assert!(service.needs.iter().any(|n| n.moment == "reading-4"));
     assert_eq!(service.said.colours, [Colour::Red]);
     let day = said("general", "2026-05-24", "time/easter/pentecost");
-    assert!(day.notes.iter().any(|n| n.en.contains(extended)), "{:?}", day.notes);
+    assert!(day.notes.iter().any(|n| n.en.contains("Extended Form")), "{:?}", day.notes);
     let vigil = Place::new("time/easter/pentecost/vigil").unwrap();
     assert_eq!(vitta::order::longer_form(&vigil).unwrap(), Place::new(extended));
 }

@@ -5,18 +5,42 @@ use proptest::prelude::*;
 use vitta::ribbon::solve::Movement;
 use vitta::ribbon::solve::choose::{Choice, Text, choose, clients, optima};
 
+/// Texts of which each may be read at up to three permitted places, each in up to two of two books; the
+/// second and third may have to be taken from the same of them.
 fn services() -> impl Strategy<Value = Vec<Text>> {
     let choice = (0usize..2, 0i32..9, 0i32..3, 0u64..30, prop::option::weighted(0.2, 0u32..60))
         .prop_map(|(book, opening, length, extra, tab)| Choice {
             book,
+            rank: 0,
             opening,
             ends: opening + length,
             extra,
             by_mark: tab.unwrap_or(u32::MAX),
         });
-    let text = (1u16..6, 0u8..2, prop::collection::vec(choice, 1..4))
-        .prop_map(|(weight, stand, choices)| Text { weight, stand, choices, together: None });
-    prop::collection::vec(text, 0..6)
+    let text = (0u16..6, 0u8..2, prop::collection::vec(choice, 1..4), 1u32..3).prop_map(
+        |(weight, stand, mut choices, of_a_rank)| {
+            choices.iter_mut().zip(0..).for_each(|(c, i)| c.rank = i / of_a_rank);
+            Text { weight, stand, choices, together: None }
+        },
+    );
+    (prop::collection::vec(text, 0..6), any::<bool>()).prop_map(|(mut texts, together)| {
+        let ranks = |t: &Text| t.choices.last().map_or(0, |c| c.rank);
+        if let [_, a, b, ..] = &mut texts[..]
+            && together
+            && ranks(a) == ranks(b)
+        {
+            (a.together, b.together) = (Some(4), Some(4));
+        }
+        texts
+    })
+}
+
+fn agree(texts: &[Text], made: &[usize]) -> bool {
+    let rank = |i: usize| texts[i].choices[made[i]].rank;
+    let pairs = (0..texts.len()).flat_map(|i| (0..i).map(move |j| (i, j)));
+    let mut bound = pairs
+        .filter(|&(i, j)| texts[i].together.is_some() && texts[i].together == texts[j].together);
+    bound.all(|(i, j)| rank(i) == rank(j))
 }
 
 /// Every combination of choices; within each, every laying in every book.
@@ -31,7 +55,9 @@ fn by_trying_all(texts: &[Text], movement: &Movement, ribbons: &[usize]) -> u64 
                 by_enumeration(&own, movement, ribbons[b], (0, 8))
             })
             .sum();
-        least = least.min(extra + books);
+        if agree(texts, &made) {
+            least = least.min(extra + books);
+        }
         // The next combination, as an odometer turns.
         let Some(turn) = (0..texts.len()).find(|&i| made[i] + 1 < texts[i].choices.len()) else {
             return least;
@@ -57,14 +83,33 @@ fn the_best_choices_in_two_books_equal_trying_all() {
                     })
                     .sum();
                 prop_assert_eq!(extra + books, chosen.cost, "the choices given cost what is said");
+                prop_assert!(agree(&texts, &chosen.choices));
             }
             Ok(())
         })
         .unwrap();
 }
 
+/// Neither the order of the books nor that of the places a text may be read at decides the cost.
+#[test]
+fn the_order_of_books_and_places_decides_nothing() {
+    runner(1_500)
+        .run(&(movements(), services()), |(movement, texts)| {
+            let mut turned = texts.clone();
+            for text in &mut turned {
+                text.choices.reverse();
+                text.choices.iter_mut().for_each(|c| c.book = 1 - c.book);
+            }
+            let (one, other) =
+                (choose(&texts, &movement, &[2, 1]), choose(&turned, &movement, &[1, 2]));
+            prop_assert_eq!(one.cost, other.cost);
+            Ok(())
+        })
+        .unwrap();
+}
+
 fn at(opening: i32) -> Choice {
-    Choice { book: 0, opening, ends: opening, extra: 0, by_mark: u32::MAX }
+    Choice { book: 0, rank: 0, opening, ends: opening, extra: 0, by_mark: u32::MAX }
 }
 
 #[test]
@@ -99,7 +144,8 @@ fn the_prayers_of_one_common_are_taken_together() {
     let text = |together, choices| Text { weight: 3, stand: 0, choices, together };
     // Apart, the second prayer would be read where the book already lies open.
     let texts = |word| {
-        let other = [vec![at(1), at(50)], vec![at(90), at(1)]].map(|c| text(word, c));
+        let second = |opening| Choice { rank: 1, ..at(opening) };
+        let other = [vec![at(1), second(50)], vec![at(90), second(1)]].map(|c| text(word, c));
         [vec![text(None, vec![at(1)])], other.to_vec()].concat()
     };
     let apart = choose(&texts(None), &movement, &[0]);

@@ -3,7 +3,7 @@
 use proptest::prelude::*;
 use proptest::test_runner::{Config, RngAlgorithm, TestRng, TestRunner};
 use vitta::ribbon::solve::dual::{Certificate, bound, certify};
-use vitta::ribbon::solve::{Client, Movement, solve};
+use vitta::ribbon::solve::{Client, Movement, solve, solve_apart};
 
 /// The same instances on every run.
 pub fn runner(cases: u32) -> TestRunner {
@@ -30,6 +30,35 @@ fn texts(most: usize, reach: i32) -> impl Strategy<Value = Vec<Client>> {
         alternative,
     });
     prop::collection::vec(one, 0..=most)
+}
+
+/// No two ribbons within a leaf of each other: as cheap as any such laying at the texts, and laid so.
+#[test]
+fn ribbons_kept_apart_equal_enumeration() {
+    fn extend(clients: &[Client], movement: &Movement, left: usize, laid: &mut Vec<i32>) -> u64 {
+        let mut least = movement.cost(clients, laid);
+        for at in clients.iter().map(|c| c.opening).filter(|_| left > 0) {
+            if laid.last().is_none_or(|&last| at > last + 1) {
+                laid.push(at);
+                least = least.min(extend(clients, movement, left - 1, laid));
+                laid.pop();
+            }
+        }
+        least
+    }
+    runner(1_000)
+        .run(&(movements(), texts(6, 12)), |(movement, clients)| {
+            for ribbons in 0..4 {
+                let optima = solve_apart(&clients, &movement, ribbons, 1);
+                let least = extend(&clients, &movement, ribbons, &mut vec![]);
+                prop_assert_eq!(optima.cost(ribbons), least);
+                let laid = optima.openings(ribbons);
+                prop_assert!(laid.len() <= ribbons && laid.windows(2).all(|w| w[1] > w[0] + 1));
+                prop_assert_eq!(movement.cost(&clients, &laid), least);
+            }
+            Ok(())
+        })
+        .unwrap();
 }
 
 /// The least cost of `ribbons` ribbons anywhere in `from..=to`, by trying every laying.

@@ -13,6 +13,8 @@ use super::{Client, Movement, Optima, solve};
 pub struct Choice {
     /// Which book.
     pub book: usize,
+    /// Which of the permitted texts it is, 0 the preferred; the same text may be in several books.
+    pub rank: u32,
     /// Opening where it begins.
     pub opening: i32,
     /// Opening where it ends.
@@ -32,7 +34,7 @@ pub struct Text {
     pub stand: u8,
     /// Where it may be read, the preferred place first; never empty.
     pub choices: Vec<Choice>,
-    /// Texts with the same number here have as many choices and take the same one.
+    /// Texts with the same number here take choices of the same rank, from whichever books.
     pub together: Option<usize>,
 }
 
@@ -47,40 +49,28 @@ pub struct Chosen {
     pub lower_bound: u64,
 }
 
-/// Nodes after which the search stops and says what it has proven: some seconds.
-const PATIENCE: u32 = 1_000_000;
+/// Nodes after which the search stops and says what it has proven: some seconds (by trial).
+const PATIENCE: u32 = 100_000;
 
 /// The best choices with `ribbons[b]` ribbons in book `b`. Ties go to the earlier choice.
 pub fn choose(texts: &[Text], movement: &Movement, ribbons: &[usize]) -> Chosen {
-    let open = questions(texts);
     let mut search = Search {
         texts,
         movement,
         ribbons,
-        open,
+        open: (0..texts.len()).filter(|&i| texts[i].choices.len() > 1).collect(),
         made: texts.iter().map(|t| (t.choices.len() < 2).then_some(0)).collect(),
         best: Chosen { choices: vec![0; texts.len()], cost: u64::MAX, lower_bound: u64::MAX },
         unproven: u64::MAX,
         patience: PATIENCE,
     };
-    search.best.cost = search.bound(&vec![Some(0); texts.len()]);
+    let preferred = vec![Some(0); texts.len()];
+    if (0..texts.len()).all(|i| search.agrees(&preferred, i, 0)) {
+        search.best.cost = search.bound(&preferred);
+    }
     search.descend(0);
     search.best.lower_bound = search.best.cost.min(search.unproven);
     search.best
-}
-
-/// The texts with more than one choice, those that are chosen together drawn together.
-fn questions(texts: &[Text]) -> Vec<Vec<usize>> {
-    let mut questions: Vec<Vec<usize>> = vec![];
-    for (i, text) in texts.iter().enumerate().filter(|(_, t)| t.choices.len() > 1) {
-        let same =
-            |q: &&mut Vec<usize>| text.together.is_some() && texts[q[0]].together == text.together;
-        match questions.iter_mut().find(same) {
-            Some(question) => question.push(i),
-            None => questions.push(vec![i]),
-        }
-    }
-    questions
 }
 
 /// The clients of one book when every choice is made, with the index of each one's text.
@@ -151,8 +141,8 @@ struct Search<'a> {
     texts: &'a [Text],
     movement: &'a Movement,
     ribbons: &'a [usize],
-    /// What must be chosen: each time one choice for all the texts.
-    open: Vec<Vec<usize>>,
+    /// The texts with more than one choice.
+    open: Vec<usize>,
     made: Vec<Option<usize>>,
     best: Chosen,
     /// Least bound of a branch left unsearched.
@@ -178,17 +168,27 @@ impl Search<'_> {
         extras + self.ribbons.iter().enumerate().map(book).sum::<u64>()
     }
 
+    /// Whether `choice` of a text is of the rank that the texts taken together with it have so far.
+    fn agrees(&self, made: &[Option<usize>], text: usize, choice: usize) -> bool {
+        let together = self.texts[text].together;
+        let rank = self.texts[text].choices.get(choice).map(|c| c.rank);
+        let same = |i: usize| chosen(self.texts, made, i).is_none_or(|c| Some(c.rank) == rank);
+        let mut others = (0..self.texts.len()).filter(|&i| self.texts[i].together == together);
+        together.is_none() || others.all(same)
+    }
+
     fn descend(&mut self, depth: usize) {
-        let Some(texts) = self.open.get(depth).cloned() else {
+        let Some(&text) = self.open.get(depth) else {
             return self.finish();
         };
-        let choices = texts.iter().map(|&t| self.texts[t].choices.len()).min().unwrap_or(0);
-        let mut branches: Vec<(u64, usize)> = (0..choices)
-            .map(|choice| {
-                self.make(&texts, Some(choice));
-                (self.bound(&self.made), choice)
-            })
+        let allowed: Vec<usize> = (0..self.texts[text].choices.len())
+            .filter(|&choice| self.agrees(&self.made, text, choice))
             .collect();
+        let mut branches: Vec<(u64, usize)> = vec![];
+        for choice in allowed {
+            self.made[text] = Some(choice);
+            branches.push((self.bound(&self.made), choice));
+        }
         branches.sort_unstable();
         for (bound, choice) in branches {
             if bound >= self.best.cost {
@@ -199,16 +199,10 @@ impl Search<'_> {
                 continue;
             }
             self.patience -= 1;
-            self.make(&texts, Some(choice));
+            self.made[text] = Some(choice);
             self.descend(depth + 1);
         }
-        self.make(&texts, None);
-    }
-
-    fn make(&mut self, texts: &[usize], choice: Option<usize>) {
-        for &text in texts {
-            self.made[text] = choice;
-        }
+        self.made[text] = None;
     }
 
     /// Every choice is made, and this one is better than the best so far: its bound was below it.
