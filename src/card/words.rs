@@ -346,9 +346,11 @@ pub(super) fn notices<'a>(
         }
     }
     if !pages.is_empty() {
-        let check = match pages.len() {
-            1 => language.either("Check p.", "Compruebe la p."),
-            _ => language.either("Check pp.", "Compruebe las pp."),
+        let one = pages.len() == 1 && !pages.iter().any(|p| p.contains('–'));
+        let check = if one {
+            language.either("Check p.", "Compruebe la p.")
+        } else {
+            language.either("Check pp.", "Compruebe las pp.")
         };
         others.insert(0, format!("{check} {}: {}", pages.join(", "), "_".repeat(24)));
     }
