@@ -147,7 +147,7 @@ impl<'a> Lines<'a> {
             let share = TOGETHER.min(count) / count;
             let told = |most: f64| share * (inside * most.ln() + outside * (1.0 - most).ln());
             let column = logs.entry(column).or_default();
-            add(column, &[told(0.98), told(0.95), told(0.95), told(0.05), told(0.15), told(0.3)]);
+            add(column, &[told(0.98), told(0.95), told(0.95), told(0.05), told(0.15), told(0.8)]);
         }
         logs
     }
@@ -213,6 +213,8 @@ impl<'a> Lines<'a> {
         };
         let explained = |length: Option<f64>| probability(step, length.unwrap_or(own)).ln();
         let goes_on = above.column == line.column;
+        // From one column to the next is a step of its own kind.
+        let weight = if goes_on { TEMPER } else { 1.0 };
         [
             explained(Some(own)),
             explained(length(Some(line), next)),
@@ -221,7 +223,7 @@ impl<'a> Lines<'a> {
             if (0..=2).contains(&step) { 0.25f64.ln() } else { 0.02f64.ln() },
             if goes_on { explained(Some(own)) } else { -COLUMN.ln() },
         ]
-        .map(|log| TEMPER * log)
+        .map(|log| weight * log)
     }
 
     /// Expected pages from one text to another, where the outline has them near each other in this order.
