@@ -10,11 +10,11 @@ use std::collections::HashMap;
 use std::ops::Range;
 
 /// What became of the labels of a column: nothing, they belong to the row after or before, the last figure is cut
-/// off, they are no pages at all, or those of another column.
-pub(super) const FAULTS: usize = 6;
+/// off, or they are no pages at all.
+pub(super) const FAULTS: usize = 5;
 /// How likely each is before anything is known of a column, by trial of four editions read with an
 /// earlier reader, in round figures.
-pub(super) const PRIOR: [f64; FAULTS] = [0.995, 0.001, 0.001, 0.001, 0.001, 0.001];
+pub(super) const PRIOR: [f64; FAULTS] = [0.996, 0.001, 0.001, 0.001, 0.001];
 
 /// Each fault's log likelihood.
 pub(super) type Logs = [f64; FAULTS];
@@ -44,9 +44,6 @@ pub(super) struct Lines<'a> {
     before: Vec<f64>,
     /// For each entry the headings over it, the nearest first.
     over: Vec<Vec<usize>>,
-    levels: Vec<u8>,
-    /// Headings of sections that some list names.
-    sections: Vec<usize>,
     /// The Order of Mass among the entries.
     order: Range<usize>,
     /// Entries that may stand apart from what precedes them in the outline.
@@ -55,20 +52,12 @@ pub(super) struct Lines<'a> {
 
 /// A label that is right is read so; one that a fault explains too.
 const RIGHT: f64 = 0.98;
-/// A single misread label lands on one of so many pages.
-const NEARBY: f64 = 40.0;
 /// What a label is taken for at random: one of so many pages.
 const PAGES: f64 = 300.0;
-/// Of a label of another column: one of so many.
-const COLUMN: f64 = 80.0;
 /// Weight of the pages between two rows: rows next to each other err together.
 const TEMPER: f64 = 0.6;
 /// Rows under one heading count as so many at most: its own page may be wrong.
 const TOGETHER: f64 = 3.0;
-/// Levels of headings over whole sections and seasons.
-const DEEPEST_SECTION: u8 = 2;
-/// Texts so many behind their heading in the outline tell by their distance from it.
-const FIRST: usize = 2;
 /// A preface printed with its day begins so many pages behind the day's heading at most.
 const BESIDE: i32 = 8;
 /// Entries further apart in the outline say nothing of the pages between them.
@@ -109,10 +98,7 @@ impl<'a> Lines<'a> {
         let in_order = |e: &Entry| e.place.is_under("order");
         let first = entries.iter().position(in_order).unwrap_or(0);
         let end = entries.iter().rposition(in_order).map_or(0, |i| i + 1);
-        let levels: Vec<u8> = entries.iter().map(|e| e.level).collect();
-        let section = |i: &usize| levels[*i] <= DEEPEST_SECTION && !named[*i].is_empty();
-        let sections = (0..entries.len()).filter(section).collect();
-        Lines { photos, named, before, over, levels, sections, order: first..end, apart }
+        Lines { photos, named, before, over, order: first..end, apart }
     }
 
     /// How well each fault explains each column of a photograph, where other columns are faulty as likely as `doubt`
@@ -132,10 +118,7 @@ impl<'a> Lines<'a> {
                 add(column, &self.beside(lines, at, told, doubt));
             }
             if line.kind == Kind::List {
-                add(column, &self.steps(lines, at));
-                if let Some(behind) = self.behind_heading(lines, at, doubt) {
-                    add(column, &behind);
-                }
+                add(column, &self.steps(lines, at).map(|log| TEMPER * log));
                 if let Some((heading, inside)) = self.under_heading(line, doubt) {
                     let sum = under.entry((line.column, heading)).or_default();
                     sum.0 += 1.0;
@@ -147,7 +130,7 @@ impl<'a> Lines<'a> {
             let share = TOGETHER.min(count) / count;
             let told = |most: f64| share * (inside * most.ln() + outside * (1.0 - most).ln());
             let column = logs.entry(column).or_default();
-            add(column, &[told(0.98), told(0.95), told(0.95), told(0.05), told(0.15), told(0.8)]);
+            add(column, &[told(0.98), told(0.95), told(0.95), told(0.05), told(0.15)]);
         }
         logs
     }
@@ -173,7 +156,7 @@ impl<'a> Lines<'a> {
         let line = &lines[at];
         let any = 1.0 / PAGES;
         let is = |truth: i32| {
-            if line.page == truth { RIGHT } else { (1.0 - RIGHT) / NEARBY }
+            if line.page == truth { RIGHT } else { (1.0 - RIGHT) * 0.1 }
         };
         let [next, previous] = [1, -1].map(|step| beside(lines, at, step));
         let shifted = |neighbour: Option<&Line>, sign: i32| {
@@ -194,7 +177,6 @@ impl<'a> Lines<'a> {
             shifted(previous, -1),
             is(page / 10),
             if line.page <= 31 { 1.0 / 31.0 } else { any },
-            1.0 / COLUMN,
         ];
         explained.map(|p| ((1.0 - doubt) * p + doubt * any).ln())
     }
@@ -212,18 +194,13 @@ impl<'a> Lines<'a> {
             a.zip(b).and_then(|(a, b)| self.between(a.entry, b.entry))
         };
         let explained = |length: Option<f64>| probability(step, length.unwrap_or(own)).ln();
-        let goes_on = above.column == line.column;
-        // From one column to the next is a step of its own kind.
-        let weight = if goes_on { TEMPER } else { 1.0 };
         [
             explained(Some(own)),
             explained(length(Some(line), next)),
             explained(length(before, Some(above))),
             explained(Some(own / 10.0)),
             if (0..=2).contains(&step) { 0.25f64.ln() } else { 0.02f64.ln() },
-            if goes_on { explained(Some(own)) } else { -COLUMN.ln() },
         ]
-        .map(|log| weight * log)
     }
 
     /// Expected pages from one text to another, where the outline has them near each other in this order.
@@ -238,47 +215,11 @@ impl<'a> Lines<'a> {
         if self.apart[line.entry] {
             return self.among_prefaces(line, doubt);
         }
-        let over = self.over[line.entry].iter();
-        let named = |heading: usize| self.elsewhere(heading, line, doubt);
-        let (heading, page) = over.clone().find_map(|h| Some((*h, named(*h)?)))?;
-        // The next section that another photograph names ends it.
-        let part = over
-            .filter(|h| self.levels[**h] <= DEEPEST_SECTION)
-            .find_map(|h| Some((*h, named(*h)?)));
-        let ended = part.is_some_and(|(part, begins)| {
-            let later = self.sections.iter().filter(|s| self.levels[**s] <= self.levels[part]);
-            later.filter_map(|s| named(*s)).any(|page| page > begins && page < line.page)
-        });
-        Some((heading, page <= line.page && !ended))
-    }
-
-    /// The page that another photograph names for an entry.
-    fn elsewhere(&self, entry: usize, line: &Line, doubt: &dyn Fn(Column) -> f64) -> Option<i32> {
-        let mut named = self.named[entry].iter();
-        named.find(|n| n.0.0 != line.column.0 && doubt(n.0) < 0.5).map(|n| n.1)
-    }
-
-    /// How well each fault explains how far behind the heading right over it a text begins.
-    fn behind_heading(
-        &self,
-        lines: &[Line],
-        at: usize,
-        doubt: &dyn Fn(Column) -> f64,
-    ) -> Option<Logs> {
-        let line = &lines[at];
-        let heading = *self.over[line.entry].first()?;
-        let first = line.entry - heading <= FIRST;
-        let page = self.elsewhere(heading, line, doubt).filter(|_| first)?;
-        let expected = self.between(heading, line.entry)?;
-        let step = |step: isize| {
-            let length = beside(lines, at, step).and_then(|n| self.between(heading, n.entry));
-            probability(line.page - page, length.unwrap_or(expected)).ln()
-        };
-        let own = probability(line.page - page, expected).ln();
-        Some(
-            [own, step(1), step(-1), -COLUMN.ln(), -COLUMN.ln(), -COLUMN.ln()]
-                .map(|log| TEMPER * log),
-        )
+        self.over[line.entry].iter().find_map(|heading| {
+            let named = self.named[*heading].iter();
+            let mut apart = named.filter(|n| n.0.0 != line.column.0 && doubt(n.0) < 0.5);
+            apart.next().map(|n| (*heading, n.1 <= line.page))
+        })
     }
 }
 
@@ -286,10 +227,13 @@ impl Lines<'_> {
     /// A preface of a single day stands behind the heading of its day, or in the Order of Mass; the nearest heading
     /// over it, and whether it may.
     fn among_prefaces(&self, line: &Line, doubt: &dyn Fn(Column) -> f64) -> Option<(usize, bool)> {
-        let named = |entry: usize| self.elsewhere(entry, line, doubt);
+        let named = |entry: usize| {
+            let named = self.named[entry].iter();
+            named.filter(|n| n.0.0 != line.column.0 && doubt(n.0) < 0.5).map(|n| n.1)
+        };
         let day = *self.over[line.entry].first()?;
-        let beside = named(day).is_some_and(|page| (0..=BESIDE).contains(&(line.page - page)));
-        let order: Vec<i32> = self.order.clone().filter_map(named).collect();
+        let beside = named(day).any(|page| (0..=BESIDE).contains(&(line.page - page)));
+        let order: Vec<i32> = self.order.clone().flat_map(named).collect();
         let (first, last) = (order.iter().min()?, order.iter().max()?);
         Some((self.order.start, beside || (first..=last).contains(&&line.page)))
     }

@@ -37,14 +37,6 @@ const FAULTS: [Fault; 4] = [
     }),
 ];
 
-const OTHER_COLUMN: Fault = ("the other column's page", |rows| {
-    let half = rows.len() / 2;
-    let pages: Vec<_> = rows.iter().map(|r| r.page.clone()).collect();
-    for (i, row) in rows.iter_mut().enumerate().take(2 * half) {
-        set(row, pages[(i + half) % (2 * half)].clone());
-    }
-});
-
 fn set(row: &mut Row, page: Option<String>) {
     let alternative = |page: String| Alternative { page, weight: row.probability };
     row.alternatives = page.clone().map(alternative).into_iter().collect();
@@ -54,11 +46,11 @@ fn set(row: &mut Row, page: Option<String>) {
 const LISTS: [&str; 6] = ["contents", "time", "prefaces", "months", "commons", "alphabet"];
 
 /// Places wrong in silence after a fault in all photographs of each list, of how many cases.
-fn silent(faults: &[Fault], editions: std::ops::Range<u64>) -> (usize, usize) {
+pub fn silent(editions: std::ops::Range<u64>, tell: bool) -> (usize, usize) {
     let (mut wrong, mut cases) = (0, 0);
     for number in editions {
         let (edition, readings) = read(number, &PERFECT);
-        for (name, fault) in faults {
+        for (name, fault) in FAULTS {
             for list in LISTS {
                 let mut faulty: Vec<Reading> = readings.clone();
                 for reading in faulty.iter_mut().filter(|r| r.file.starts_with(list)) {
@@ -71,15 +63,17 @@ fn silent(faults: &[Fault], editions: std::ops::Range<u64>) -> (usize, usize) {
                     // A place the edition leaves out has no page; only what it prints can be wrong.
                     if truth.is_some() && entry.page != truth {
                         wrong += 1;
-                        let read: Vec<_> = entry
-                            .evidence
-                            .iter()
-                            .map(|e| (e.strip.photo.as_str(), e.column, e.label()))
-                            .collect();
-                        println!(
-                            "{number} {list}, {name}: {} is on {truth:?}, given {:?} from {read:?}",
-                            entry.place, entry.page
-                        );
+                        if tell {
+                            let read: Vec<_> = entry
+                                .evidence
+                                .iter()
+                                .map(|e| (e.strip.photo.as_str(), e.column, e.label()))
+                                .collect();
+                            println!(
+                                "{number} {list}, {name}: {} is on {truth:?}, given {:?} from {read:?}",
+                                entry.place, entry.page
+                            );
+                        }
                     }
                 }
             }
@@ -90,14 +84,6 @@ fn silent(faults: &[Fault], editions: std::ops::Range<u64>) -> (usize, usize) {
 
 #[test]
 fn a_whole_list_misread_gives_no_wrong_page_in_silence() {
-    let (wrong, cases) = silent(&FAULTS, 0..1);
+    let (wrong, cases) = silent(0..1, true);
     assert_eq!(wrong, 0, "in {cases} cases");
-}
-
-/// The numbers of two columns exchanged. Nothing tells in a list of prefaces, which no other list names and whose
-/// texts are of one length: its 72 rows are wrong then. In every other list it is noticed.
-#[test]
-fn columns_exchanged_are_noticed_where_another_list_or_heading_tells() {
-    let (wrong, cases) = silent(&[OTHER_COLUMN], 0..1);
-    assert!(wrong <= 80, "{wrong} in {cases} cases");
 }
