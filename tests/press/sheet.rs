@@ -134,7 +134,8 @@ pub struct Landscape {
     pub height: f32,
     left: Profile,
     right: Profile,
-    thumb: Option<Thumb>,
+    /// A thumb and its length.
+    thumb: Option<(Thumb, f32)>,
     /// Distance of a ribbon from the gutter, signed, and how far it hangs out.
     ribbon: Option<(f32, f32)>,
     /// The highest paper.
@@ -184,7 +185,8 @@ impl Landscape {
 
     /// Puts a thumb on it.
     pub fn hold(&mut self, thumb: Thumb) {
-        self.thumb = Some(thumb);
+        let length = (thumb.tip.0 - thumb.root.0).hypot(thumb.tip.1 - thumb.root.1);
+        self.thumb = Some((thumb, length));
     }
 
     /// Lays a ribbon along the gutter, `x` from it, hanging `out` of the tail.
@@ -240,20 +242,24 @@ impl Landscape {
             .then_some(Spot { z: top + (BOARD - top) * out, matter: Matter::Edge { fore: true } })
     }
 
-    fn finger(&self, thumb: &Thumb, x: f32, y: f32) -> Option<Spot> {
+    fn finger(&self, thumb: &Thumb, length: f32, x: f32, y: f32) -> Option<Spot> {
         let (ax, ay) = thumb.root;
         let (dx, dy) = (thumb.tip.0 - ax, thumb.tip.1 - ay);
-        let length = dx.hypot(dy);
         let along = ((x - ax) * dx + (y - ay) * dy) / length;
         let across = ((y - ay) * dx - (x - ax) * dy) / length;
         let r = thumb.radius;
+        // Nowhere is it thicker than at the knuckle; nearly every point asked for is far from it.
+        let most = 1.1 * r;
+        if along < 0.0 || along > length + most || across.abs() > most {
+            return None;
+        }
         let beyond = (along - length).max(0.0);
         let off = across.hypot(beyond);
         let back = (length - along) / r;
         let taper = 1.0 - 0.16 * (1.2 - back).clamp(0.0, 1.2).powi(2) / 1.44;
         let knuckle = 1.0 + 0.09 * (-((back - 3.2) / 0.9).powi(2)).exp();
         let radius = r * taper * knuckle;
-        if off >= radius || along < 0.0 {
+        if off >= radius {
             return None;
         }
         let nail = ((across / (0.58 * r)).powi(4) + ((back - 0.15) / 0.85).powi(4)).min(2.0);
@@ -285,8 +291,8 @@ impl Landscape {
                 spot = Spot { z: spot.z + 0.4, matter: Matter::Ribbon { across } };
             }
         }
-        if let Some(thumb) = &self.thumb
-            && let Some(finger) = self.finger(thumb, x, y)
+        if let Some((thumb, length)) = &self.thumb
+            && let Some(finger) = self.finger(thumb, *length, x, y)
         {
             spot = finger;
         }
