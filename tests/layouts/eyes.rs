@@ -97,7 +97,7 @@ fn followed(part: &[Seen], line: &[Seen], sight: &Sight, random: &mut Random) ->
     if end.x - last.x < 3.0 * BAND * EM {
         let astray = random.chance(0.002);
         let (dx, dy) = (random.between(3.0, 12.0) * EM, random.between(-1.0, 1.0) * EM);
-        return astray.then(|| Point { x: last.x + dx, y: last.y + dy });
+        return astray.then_some(Point { x: last.x + dx, y: last.y + dy });
     }
     if random.chance(0.02 + 4.0 * sight.lost_box + sight.unled) {
         return None;
