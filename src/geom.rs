@@ -12,6 +12,20 @@ pub struct Point {
     pub y: f32,
 }
 
+impl Point {
+    /// Distance to another, in pixels.
+    pub fn to(self, other: Point) -> f32 {
+        (other.x - self.x).hypot(other.y - self.y)
+    }
+}
+
+/// The middle one of some lengths, the upper of two; none of none.
+pub fn median(lengths: impl Iterator<Item = f32>) -> Option<f32> {
+    let mut sorted: Vec<f32> = lengths.collect();
+    sorted.sort_by(f32::total_cmp);
+    sorted.get(sorted.len() / 2).copied()
+}
+
 /// A box on a picture, in pixels; `right` and `bottom` are just outside it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]

@@ -32,7 +32,7 @@ impl Along {
         let mut reached = vec![0.0];
         for pair in axis.windows(2) {
             let last = reached.last().copied().unwrap_or(0.0);
-            reached.push(last + (pair[1].x - pair[0].x).hypot(pair[1].y - pair[0].y));
+            reached.push(last + pair[0].to(pair[1]));
         }
         Along { points: axis.to_vec(), reached }
     }
@@ -44,7 +44,7 @@ impl Along {
         let (Some(a), Some(b)) = (self.points.get(i - 1), self.points.get(i)) else {
             return (Point { x: 0.0, y: 0.0 }, Point { x: 1.0, y: 0.0 });
         };
-        let length = (b.x - a.x).hypot(b.y - a.y).max(1e-3);
+        let length = a.to(*b).max(1e-3);
         let way = Point { x: (b.x - a.x) / length, y: (b.y - a.y) / length };
         let rest = distance - self.reached.get(i - 1).copied().unwrap_or(0.0);
         (Point { x: a.x + way.x * rest, y: a.y + way.y * rest }, way)
@@ -102,7 +102,9 @@ pub fn cut(picture: &RgbImage, line: &TextLine, cut: Cut) -> Crop {
     Crop { picture: out, step, from: cut.from }
 }
 
-fn bilinear(picture: &RgbImage, x: f32, y: f32) -> [f32; 3] {
+/// Red, green and blue at a place between pixels, 0–255; white beyond the picture.
+#[inline]
+pub(super) fn bilinear(picture: &RgbImage, x: f32, y: f32) -> [f32; 3] {
     let (x, y) = (x - 0.5, y - 0.5);
     let (left, top) = (x.floor(), y.floor());
     let (fx, fy) = (x - left, y - top);

@@ -3,7 +3,7 @@
 //! Over a bent sheet the line of a title, drawn on straight, arrives a line too high or too low. The leader itself is
 //! printed on that line, so it is followed dot by dot. The detector of print does not mark it.
 
-use super::crop::Along;
+use super::crop::{Along, bilinear};
 use super::trace::TextLine;
 use crate::geom::Point;
 use image::RgbImage;
@@ -59,14 +59,12 @@ pub fn follow(
         lines.iter().zip(printed).map(|(line, p)| p.map(|p| Band::of(line, p))).collect();
     let one = |(i, line): (usize, &TextLine)| {
         let (from, to) = printed.get(i).copied().flatten().filter(|_| some(i))?;
-        let others: Vec<&Band> = bands
-            .iter()
-            .enumerate()
-            .filter(|(j, _)| *j != i)
-            .filter_map(|b| b.1.as_ref())
-            .collect();
         let start = if side == Side::Behind { to } else { from };
-        lead(&Eye::of(picture, line, start), line, (start, side), &others)
+        let stops = |p: Point| {
+            let mut others = bands.iter().enumerate().filter(|(other, _)| *other != i);
+            others.any(|(_, band)| band.as_ref().is_some_and(|b| b.holds(p)))
+        };
+        lead(&Eye::of(picture, line, start), line, (start, side), stops)
     };
     lines.iter().enumerate().map(one).collect()
 }
@@ -112,7 +110,12 @@ impl Place {
     }
 }
 
-fn lead(eye: &Eye, line: &TextLine, start: (f32, Side), others: &[&Band]) -> Option<Leader> {
+fn lead(
+    eye: &Eye,
+    line: &TextLine,
+    start: (f32, Side),
+    stops: impl Fn(Point) -> bool,
+) -> Option<Leader> {
     let (at, way) = Along::of(&line.axis).at(start.0);
     let mut place = match start.1 {
         Side::Behind => Place { at, angle: way.y.atan2(way.x), down: 1.0 },
@@ -120,7 +123,7 @@ fn lead(eye: &Eye, line: &TextLine, start: (f32, Side), others: &[&Band]) -> Opt
     };
     let (mut drop, mut end, mut dotted) = (None, None, 0);
     for _ in 0..FARTHEST {
-        let clear = free(&place, eye.height, others);
+        let clear = free(&place, eye.height, &stops);
         let found = eye.window(&place, clear, if drop.is_some() { LATER } else { AT_START });
         let Some(last) = found.last else { break };
         drop.get_or_insert(found.offset);
@@ -142,18 +145,11 @@ fn lead(eye: &Eye, line: &TextLine, start: (f32, Side), others: &[&Band]) -> Opt
 }
 
 /// How far the way is free of other lines, up to a window, in pixels.
-fn free(place: &Place, height: f32, others: &[&Band]) -> f32 {
+fn free(place: &Place, height: f32, stops: impl Fn(Point) -> bool) -> f32 {
     let window = WINDOW * height;
     let step = (0.15 * height).max(1.0);
-    let mut along = 0.0;
-    while along < window {
-        let p = place.point(along, 0.0);
-        if others.iter().any(|b| b.holds(p)) {
-            return along;
-        }
-        along += step;
-    }
-    window
+    let mut ways = (0..).map(|i| i as f32 * step).take_while(|along| *along < window);
+    ways.find(|along| stops(place.point(*along, 0.0))).unwrap_or(window)
 }
 
 /// Looks at the darkness of print.
@@ -198,21 +194,9 @@ impl<'a> Eye<'a> {
         eye
     }
 
-    /// Light of a point, 0–255, between pixels by bilinear means; green, in which red ink is dark too.
+    /// Light of a point, 0–255: green, in which red ink is dark too.
     fn light(&self, p: Point) -> f32 {
-        let (x, y) = (p.x - 0.5, p.y - 0.5);
-        let (left, top) = (x.floor(), y.floor());
-        let (fx, fy) = (x - left, y - top);
-        let at = |dx: f32, dy: f32| {
-            let (x, y) = (left + dx, top + dy);
-            let inside = x >= 0.0
-                && y >= 0.0
-                && x < self.picture.width() as f32
-                && y < self.picture.height() as f32;
-            if inside { f32::from(self.picture.get_pixel(x as u32, y as u32).0[1]) } else { 255.0 }
-        };
-        (at(0.0, 0.0) * (1.0 - fx) + at(1.0, 0.0) * fx) * (1.0 - fy)
-            + (at(0.0, 1.0) * (1.0 - fx) + at(1.0, 1.0) * fx) * fy
+        bilinear(self.picture, p.x, p.y)[1]
     }
 
     fn window(&self, place: &Place, clear: f32, range: (f32, f32)) -> Found {

@@ -1,7 +1,7 @@
 //! From likely pixels to lines of print: each spot becomes an axis, a smooth curve through its middle, and a height.
 
 use super::detect::Likely;
-use crate::geom::Point;
+use crate::geom::{Point, median};
 use image::{GrayImage, Luma};
 use imageproc::region_labelling::{Connectivity, connected_components};
 
@@ -17,7 +17,7 @@ pub struct TextLine {
 impl TextLine {
     /// Length of the axis, in pixels.
     pub fn length(&self) -> f32 {
-        self.axis.windows(2).map(|w| (w[1].x - w[0].x).hypot(w[1].y - w[0].y)).sum()
+        self.axis.windows(2).map(|w| w[0].to(w[1])).sum()
     }
 
     /// Angle from its left end to its right, in radians, positive downwards.
@@ -85,7 +85,7 @@ fn beside(spot: &Spot, guides: &[Guide], usual: f32) -> f32 {
         .map(|g| ((g.middle.0 - x).hypot(g.middle.1 - y), same_side(g.angle, usual)))
         .collect();
     near.sort_by(|a, b| a.0.total_cmp(&b.0));
-    median(near.iter().take(3).map(|n| n.1).collect()).unwrap_or(usual)
+    median(near.iter().take(3).map(|n| n.1)).unwrap_or(usual)
 }
 
 struct Spot {
@@ -174,7 +174,7 @@ fn line(spot: &Spot, angle: f32, scale: (f32, f32)) -> Option<TextLine> {
         .collect();
     let (from, to) = turned.iter().fold((f32::MAX, f32::MIN), |r, p| (r.0.min(p.0), r.1.max(p.0)));
     let profile = profile(&turned, from, to);
-    let thick = median(profile.iter().map(|p| p.2).collect())?;
+    let thick = median(profile.iter().map(|p| p.2))?;
     let (length, thick) = (to - from + 1.0, thick.max(1.0));
     let reach = REACH * length * thick / (2.0 * (length + thick));
     let degree = match length / thick {
@@ -210,11 +210,6 @@ fn profile(turned: &[(f32, f32)], from: f32, to: f32) -> Vec<(f32, f32, f32)> {
     let place = |i: usize| from + (i as f32 + 0.5) * (to - from) / bins as f32;
     let filled = edges.iter().enumerate().filter(|(_, e)| e.0 <= e.1);
     filled.map(|(i, e)| (place(i), (e.0 + e.1) / 2.0, e.1 - e.0 + 1.0)).collect()
-}
-
-pub(super) fn median(mut values: Vec<f32>) -> Option<f32> {
-    values.sort_by(f32::total_cmp);
-    values.get(values.len() / 2).copied()
 }
 
 /// A polynomial through the middles.

@@ -118,7 +118,7 @@ impl Seen<'_> {
         };
         let (height, to) = (line.height, level(&Along::of(&line.axis).at(*start).0, self.angle));
         let met = self.meeting(&place(leader, height, (NEAR, REACH), Side::Before), label);
-        let ends = |i: &usize| self.end(*i).map_or(f32::MAX, |p| distance(p, leader.end));
+        let ends = |i: &usize| self.end(*i).map_or(f32::MAX, |p| p.to(leader.end));
         match met.into_iter().min_by(|a, b| ends(a).total_cmp(&ends(b))) {
             Some(title) if ends(&title) < REACH * height => {
                 if let Some(title) = lines.get_mut(title) {
@@ -182,14 +182,10 @@ fn meets(place: &TextLine, line: &TextLine) -> bool {
     points().any(near)
 }
 
-fn distance(a: Point, b: Point) -> f32 {
-    (a.x - b.x).hypot(a.y - b.y)
-}
-
 /// Distance of a point from a piece of a line.
 fn to_piece(p: Point, a: Point, b: Point) -> f32 {
     let (x, y) = (b.x - a.x, b.y - a.y);
     let t = ((p.x - a.x) * x + (p.y - a.y) * y) / (x * x + y * y).max(1e-6);
     let t = t.clamp(0.0, 1.0);
-    distance(p, Point { x: a.x + t * x, y: a.y + t * y })
+    p.to(Point { x: a.x + t * x, y: a.y + t * y })
 }

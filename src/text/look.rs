@@ -7,7 +7,7 @@ use super::led;
 use super::recognise::{STEP_PX, recognise};
 use super::segment::{Mark, ReadLine, Segment, segments};
 use crate::Result;
-use crate::geom::Point;
+use crate::geom::{Point, median};
 use crate::photo::{CROP_HEIGHT, Crop, Cut, Print, TextLine, cut};
 use image::RgbImage;
 
@@ -42,9 +42,7 @@ impl Look {
 
 /// Median height of the bands of lines that hold more than a sign or two, in pixels.
 fn usual_height<'a>(lines: impl Iterator<Item = &'a ReadLine>) -> f32 {
-    let mut heights: Vec<f32> = lines.filter(|r| r.marks.len() > 2).map(|r| r.height).collect();
-    heights.sort_by(f32::total_cmp);
-    heights.get(heights.len() / 2).copied().unwrap_or(0.0)
+    median(lines.filter(|r| r.marks.len() > 2).map(|r| r.height)).unwrap_or(0.0)
 }
 
 fn mean(values: impl Iterator<Item = f32> + Clone) -> f32 {

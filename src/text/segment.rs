@@ -5,7 +5,7 @@
 //! leaders, at wide white and behind punctuation.
 
 use super::kind::{self, Kind};
-use crate::geom::Point;
+use crate::geom::{Point, median};
 use crate::photo::Reach;
 
 /// A character that was read, and where.
@@ -161,14 +161,9 @@ fn middle(mark: &Mark) -> f32 {
 /// The usual step from figure to figure, in pixels.
 fn pitch(line: &ReadLine) -> Option<f32> {
     let figure = |m: &Mark| m.letter.is_ascii_digit();
-    let mut steps: Vec<f32> = line
-        .marks
-        .windows(2)
-        .filter(|w| w.iter().all(figure))
-        .map(|w| middle(&w[1]) - middle(&w[0]))
-        .collect();
-    steps.sort_by(f32::total_cmp);
-    steps.get(steps.len() / 2).copied().filter(|_| steps.len() > 1)
+    let steps = line.marks.windows(2).filter(|w| w.iter().all(figure));
+    let several = steps.clone().nth(1).is_some();
+    median(steps.map(|w| middle(&w[1]) - middle(&w[0]))).filter(|_| several)
 }
 
 fn apart(line: &ReadLine, a: usize, b: usize, pitch: Option<f32>) -> bool {

@@ -3,6 +3,7 @@
 //!
 //! Lengths are in units: the median height of a line's band on the page. The origin is the middle of the print.
 
+use crate::geom::median;
 use crate::text::kind::{self, Hint, Kind};
 use crate::text::segment::Segment;
 
@@ -74,13 +75,9 @@ pub struct Frame {
 
 /// The unit of a page, in pixels: the median height of its segments' bands.
 pub fn unit(segments: &[Segment]) -> f32 {
-    let mut heights: Vec<f32> =
-        segments.iter().filter(|s| s.text.chars().count() > 2).map(|s| s.height).collect();
-    if heights.is_empty() {
-        heights = segments.iter().map(|s| s.height).collect();
-    }
-    heights.sort_by(f32::total_cmp);
-    heights.get(heights.len() / 2).copied().unwrap_or(1.0).max(1.0)
+    let long = segments.iter().filter(|s| s.text.chars().count() > 2).map(|s| s.height);
+    let all = || segments.iter().map(|s| s.height);
+    median(long).or_else(|| median(all())).unwrap_or(1.0).max(1.0)
 }
 
 /// The features of all segments of a page.
