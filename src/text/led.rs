@@ -15,6 +15,9 @@ use image::RgbImage;
 const REACH: f32 = 3.2;
 /// No print stands nearer to the end of a leader, in the same heights.
 const NEAR: f32 = 0.1;
+/// A label begins no farther from it: where leaders end below one another, the widest has three figures more. What
+/// begins farther is of the next column.
+const GAP: f32 = 1.6;
 /// A second look begins so far before the end of the leader, should that have run over the print's first letters.
 const EARLIER: f32 = 0.9;
 /// How far the place looked at again may go; what lies behind the print, a gutter or a table, confuses the reader.
@@ -95,13 +98,12 @@ impl Seen<'_> {
     /// What stands behind a title's leader.
     fn behind(&mut self, leader: &Leader, title: usize, lines: &[Spelled]) -> Result<()> {
         let height = self.axes.get(title).map_or(1.0, |l| l.height);
-        let place = place(leader, height, (NEAR, REACH), Side::Behind);
-        let met = self.meeting(&place, title);
+        let met = self.meeting(&place(leader, height, (NEAR, GAP), Side::Behind), title);
         self.reached.extend(&met);
         let sure = met.iter().filter_map(|i| lines.get(*i)).map(|l| certainty(&l.read));
         let sure = sure.fold(0.0, f32::max);
         if sure < UNSURE
-            && let Some(found) = self.look(leader, height, Side::Behind)?
+            && let Some(found) = self.look(leader, (title, &met), Side::Behind)?
             && certainty(&found.read) > sure
         {
             self.mended.extend(met);
@@ -127,7 +129,7 @@ impl Seen<'_> {
             }
             Some(_) => {}
             None => {
-                if let Some(mut found) = self.look(leader, height, Side::Before)? {
+                if let Some(mut found) = self.look(leader, (label, &[]), Side::Before)? {
                     found.read.leads = Some(to);
                     self.found.push(found);
                 }
@@ -142,15 +144,28 @@ impl Seen<'_> {
         Some(Along::of(&self.axes.get(line)?.axis).at(to).0)
     }
 
-    /// Reads what stands at the end of a leader, if it is printed there whole and clear.
-    fn look(&self, leader: &Leader, height: f32, side: Side) -> Result<Option<Spelled>> {
+    /// Reads what stands at the end of a leader of line `of`, if it is printed there whole and clear; of what was
+    /// found before, only the lines `unsure` may stand in its place.
+    fn look(
+        &self,
+        leader: &Leader,
+        (of, unsure): (usize, &[usize]),
+        side: Side,
+    ) -> Result<Option<Spelled>> {
+        let height = self.axes.get(of).map_or(1.0, |l| l.height);
         for reach in ENDS {
+            let beyond = self.meeting(&place(leader, height, (NEAR, reach), side), of);
+            if beyond.iter().any(|i| !unsure.contains(i)) {
+                continue;
+            }
             let line = place(leader, height, (-EARLIER, reach), side);
             for stretch in STRETCHES {
-                let found = spell(self.picture, &line, self.angle, stretch)?;
+                let mut found = spell(self.picture, &line, self.angle, stretch)?;
                 let Some((from, to)) = found.read.printed() else { continue };
                 let white = from.min(line.length() - to);
                 if certainty(&found.read) > UNSURE && white > WHITE * height {
+                    // The last dots of the leader are none of it.
+                    found.read.marks.retain(|m| m.from >= from && m.to <= to);
                     return Ok(Some(found));
                 }
             }
