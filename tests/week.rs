@@ -237,7 +237,7 @@ fn the_card_of_an_evening_is_dated_on_it() {
 fn without_ribbons_the_card_is_a_list_of_pages() {
     let text = Sacristy::new().printed(&["lay", "2027-06-20", "--book", "altar", "--ribbons", "0"]);
     assert!(text.contains("find p. ") && !text.contains("RIBBONS"), "{text}");
-    assert!(!text.contains("ribbon to open") && !text.contains("(line "), "{text}");
+    assert!(!text.contains("at a ribbon") && !text.contains("(line "), "{text}");
 }
 
 #[test]

@@ -62,12 +62,8 @@ impl DayOfYear<'_, '_> {
     }
 
     fn kept_sentence(&self, language: Language) -> String {
-        let kept = self.kept();
-        let (title, line) = (self.title(kept, language), self.line_of(kept));
-        match language {
-            Language::Es => format!("Se celebra: {title} (línea {line})."),
-            _ => format!("Kept: {title} (line {line})."),
-        }
+        let title = self.title(self.kept(), language);
+        format!("{}: {title}.", language.either("Kept", "Se celebra"))
     }
 
     /// Why the kept celebration is here and not on the day that is its own, or by whose decision.
@@ -103,13 +99,10 @@ impl DayOfYear<'_, '_> {
         let to = self.year.frame.civil(m.to);
         let title = self.title(Item::Proper(falling), language);
         let date = language.date(to);
-        let line = self.line_of(Item::Proper(falling));
         let rule = self.rule_words(m, language);
         match language {
-            Language::Es => {
-                format!("Se traslada: {title} (línea {line}) se celebra el {date}: {rule}.")
-            }
-            _ => format!("Moved: {title} (line {line}) is kept on {date}: {rule}."),
+            Language::Es => format!("Se traslada: {title} se celebra el {date}: {rule}."),
+            _ => format!("Moved: {title} is kept on {date}: {rule}."),
         }
     }
 
@@ -183,7 +176,6 @@ impl DayOfYear<'_, '_> {
 
     pub(super) fn gives_way_sentence(&self, item: Item, language: Language) -> String {
         let title = self.title(item, language);
-        let line = self.line_of(item);
         if self.version_of(item).is_some_and(|v| v.rank == Rank::DayOfPrayer) {
             return match language {
                 Language::Es => format!("Hoy también: {title}; la misa es la del día (Normas 59)."),
@@ -192,10 +184,8 @@ impl DayOfYear<'_, '_> {
         }
         if matches!(self.kept(), Item::Proper(f) if f.key == 0) {
             return match language {
-                Language::Es => {
-                    format!("Cede el lugar: {title} (línea {line}; por decisión publicada).")
-                }
-                _ => format!("Gives way: {title} (line {line}; by a published decision)."),
+                Language::Es => format!("Cede el lugar: {title} (por decisión publicada)."),
+                _ => format!("Gives way: {title} (by a published decision)."),
             };
         }
         let by = match self.paragraph(item) {
@@ -205,8 +195,8 @@ impl DayOfYear<'_, '_> {
                 .to_owned(),
         };
         match language {
-            Language::Es => format!("Cede el lugar: {title} (línea {line}; {by})."),
-            _ => format!("Gives way: {title} (line {line}; {by})."),
+            Language::Es => format!("Cede el lugar: {title} ({by})."),
+            _ => format!("Gives way: {title} ({by})."),
         }
     }
 

@@ -63,12 +63,7 @@ pub fn day_page(page: &DayPage, terminal: Terminal) -> String {
         let masses = evening.masses.iter().map(|m| (&m.celebration, m.vigil.as_ref()));
         choices(&mut out, say("In the evening", "Por la tarde"), masses, language);
     }
-    let reasons: Vec<String> = day
-        .reasons
-        .iter()
-        .filter(|r| shown(r, page))
-        .map(|r| words::without_line(r, language))
-        .collect();
+    let reasons: Vec<String> = day.reasons.iter().filter(|r| shown(r, page)).cloned().collect();
     out.list(say("Why", "Por qué"), &reasons, "");
     let heading = match page.beforehand {
         true => say("To read beforehand", "Para leer antes"),

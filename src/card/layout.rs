@@ -76,9 +76,8 @@ pub fn reasons(day: &Day, service: &Service, language: Language) -> Vec<String> 
     let mut all: Vec<String> = vec![];
     let notes = service.notes.iter().map(|n| n.get(language));
     for reason in day.reasons.iter().chain(displaced).map(String::as_str).chain(notes) {
-        let reason = words::without_line(reason, language);
-        if !all.contains(&reason) {
-            all.push(reason);
+        if all.iter().all(|told| told != reason) {
+            all.push(reason.to_owned());
         }
     }
     all

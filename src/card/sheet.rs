@@ -178,6 +178,25 @@ pub(super) const PAGE: Style = Style { face: Face::Bold, size: 1_550, small_caps
 pub(super) const LARGE_PAGE: Style = Style { face: Face::Bold, size: 2_100, small_caps: false };
 pub(super) const TITLE: Style = Style { face: Face::Bold, size: 2_100, small_caps: false };
 
+/// Room of the line that says where the priest stands.
+const STAND: i32 = 2_100;
+
+/// A step taken apart into lines: what is said in the middle, and what the hand does.
+struct Parts {
+    middle: Vec<Vec<Run>>,
+    hand: Vec<Vec<Run>>,
+    /// Where the middle begins.
+    from: i32,
+}
+
+impl Parts {
+    /// Height before it is scaled.
+    fn height(&self) -> i32 {
+        let lines = self.middle.len().max(self.hand.len());
+        2_000 + 1_500 * i32::try_from(lines.saturating_sub(1)).unwrap_or(0)
+    }
+}
+
 impl<'a> Setter<'a> {
     fn new(card: &'a Card, paper: Paper, letters: &'a Letters, scale: i32) -> Self {
         let mut setter = Setter {
@@ -423,17 +442,20 @@ impl<'a> Setter<'a> {
             if self.has_failed() {
                 return;
             }
+            let parts = self.parts(step, page_edge);
             if let Some(stand) = &step.stand {
-                self.keep(4_500);
-                self.advance(2_100);
+                // It does not stand alone at the foot of a page.
+                self.keep(STAND + parts.height());
+                self.advance(STAND);
                 let run = self.word(stand, CAPS);
                 self.text(self.left(), self.y, run, Ink::Rubric);
             }
-            self.step(step, page_edge);
+            self.keep(parts.height());
+            self.step(step, parts, page_edge);
         }
     }
 
-    fn step(&mut self, step: &Step, page_edge: i32) {
+    fn parts(&self, step: &Step, page_edge: i32) -> Parts {
         let from = page_edge + self.scaled(1_200);
         let hands = (self.right() - from) * 9 / 20;
         let hand = self.letters.flow(&[(&step.hand, self.style(ITALIC))], hands);
@@ -445,8 +467,11 @@ impl<'a> Setter<'a> {
         middle.extend(
             step.or.iter().flat_map(|or| self.letters.flow(&[(or, self.style(SMALL))], room)),
         );
+        Parts { middle, hand, from }
+    }
+
+    fn step(&mut self, step: &Step, Parts { middle, hand, from }: Parts, page_edge: i32) {
         let lines = middle.len().max(hand.len());
-        self.keep(2_000 + 1_500 * i32::try_from(lines.saturating_sub(1)).unwrap_or(0));
         self.y += self.scaled(2_000);
         self.pulled(step);
         if let Some(page) = &step.page {

@@ -223,7 +223,7 @@ fn listed(things: &[String], language: Language) -> String {
     }
 }
 
-/// "6 ribbons to open, 7 leaves to turn, nothing to look for".
+/// "6 times at a ribbon, 7 leaves to turn, nothing to look for": one ribbon may serve more than once.
 pub(super) fn deeds(deeds: Deeds, language: Language) -> String {
     let count = |n: u32, one: (&str, &str), more: (&str, &str)| {
         let (english, spanish) = if n == 1 { one } else { more };
@@ -231,13 +231,13 @@ pub(super) fn deeds(deeds: Deeds, language: Language) -> String {
     };
     let ribbons = count(
         deeds.ribbons,
-        ("ribbon to open", "cinta que abrir"),
-        ("ribbons to open", "cintas que abrir"),
+        ("time at a ribbon", "vez por una cinta"),
+        ("times at a ribbon", "veces por una cinta"),
     );
     let tabs = count(
         deeds.tabs,
-        ("tab to open", "pestaña que abrir"),
-        ("tabs to open", "pestañas que abrir"),
+        ("time at a tab", "vez por una pestaña"),
+        ("times at a tab", "veces por una pestaña"),
     );
     let leaves = count(
         deeds.leaves,
@@ -337,7 +337,12 @@ pub(super) fn notices<'a>(
             }
             Notice::Look { page, .. } => (&mut pages, page.clone()),
             Notice::Reckoned { pages: among, .. } => {
-                (&mut pages, among.trim_start_matches("≈ ").to_owned())
+                let among = among.trim_start_matches("≈ ");
+                let joined = pages.last().and_then(|last| joined(last, among));
+                if joined.is_some() {
+                    pages.pop();
+                }
+                (&mut pages, joined.unwrap_or_else(|| among.to_owned()))
             }
             other => (&mut others, other.say(language)),
         };
@@ -357,28 +362,18 @@ pub(super) fn notices<'a>(
     others
 }
 
-/// A reason without the line of the Table of Liturgical Days, by which nobody at the altar knows a day:
-/// "(line 13; Norms 59)" is "(Norms 59)".
-pub(super) fn without_line(reason: &str, language: Language) -> String {
-    let line = language.either("line ", "línea ");
-    let mut rest = reason;
-    let mut told = String::new();
-    while let Some((before, after)) = rest.split_once(&format!("({line}")) {
-        let after = after.trim_start_matches(|c: char| c.is_ascii_digit());
-        match (after.strip_prefix("; "), after.strip_prefix(')')) {
-            (Some(more), _) => {
-                told.push_str(before);
-                told.push('(');
-                rest = more;
-            }
-            (None, Some(more)) => {
-                told.push_str(before.trim_end());
-                rest = more;
-            }
-            _ => break,
-        }
-    }
-    told + rest
+/// Two runs of pages that meet or overlap as one: "231–233" and "232–234" are "231–234".
+fn joined(a: &str, b: &str) -> Option<String> {
+    let ends = |run: &str| -> Option<(u32, u32)> {
+        let (from, to) = run.split_once('–').unwrap_or((run, run));
+        Some((from.parse().ok()?, to.parse().ok()?))
+    };
+    let (a, b) = (ends(a)?, ends(b)?);
+    let (from, to) = (a.0.min(b.0), a.1.max(b.1));
+    (a.0.max(b.0) <= a.1.min(b.1) + 1).then(|| match from == to {
+        true => from.to_string(),
+        false => format!("{from}–{to}"),
+    })
 }
 
 /// The headings of a card, with ribbons or without.
@@ -445,13 +440,15 @@ mod tests {
     }
 
     #[test]
-    fn a_reason_names_no_line_of_the_table() {
-        for (reason, told) in [
-            ("Kept: Saints Peter and Paul (line 3).", "Kept: Saints Peter and Paul."),
-            ("Gives way: Tuesday (line 13; Norms 59).", "Gives way: Tuesday (Norms 59)."),
-            ("No other Mass is permitted.", "No other Mass is permitted."),
+    fn runs_of_pages_that_meet_are_one() {
+        for (a, b, one) in [
+            ("231–233", "232–234", Some("231–234")),
+            ("235–237", "238–240", Some("235–240")),
+            ("204", "204", Some("204")),
+            ("204", "207–213", None),
+            ("iv–v", "5–6", None),
         ] {
-            assert_eq!(without_line(reason, Language::En), told);
+            assert_eq!(joined(a, b).as_deref(), one, "{a}, {b}");
         }
     }
 }

@@ -342,11 +342,13 @@ fn the_day_says_why_in_sentences() {
     let annunciation = day(&general(), "2027-03-25");
     assert_eq!(annunciation.celebrations[0].id.as_str(), "time/triduum/lords-supper");
     let day = day(&general(), "2028-03-25");
+    let lines = [day.celebrations[0].line, day.displaced[0].celebration.line];
+    assert_eq!(lines, [3, 9]);
     assert_eq!(
         day.reasons[..2],
         [
-            "Kept: The Annunciation of the Lord (line 3).",
-            "Gives way: Saturday of the Third Week of Lent (line 9; Norms 59)."
+            "Kept: The Annunciation of the Lord.",
+            "Gives way: Saturday of the Third Week of Lent (Norms 59)."
         ]
     );
 }
