@@ -16,7 +16,7 @@
 //! let date = "2025-11-09".parse().expect("a date");
 //! let day = calendar.day(date, Language::En)?;
 //! assert_eq!(day.celebrations[0].title.en, "The Dedication of the Lateran Basilica");
-//! assert_eq!(day.reasons[0], "Kept: The Dedication of the Lateran Basilica (line 5).");
+//! assert_eq!(day.reasons[0], "Kept: The Dedication of the Lateran Basilica.");
 //! # Ok::<(), vitta::Error>(())
 //! ```
 

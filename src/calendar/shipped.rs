@@ -144,7 +144,7 @@ impl Calendar {
     /// }"#;
     /// let layer: Layer = vitta::format::parse(file, Path::new("our-parish.json"))?;
     /// let day = Calendar::of(layer)?.day("2027-02-03".parse().expect("a date"), Language::En)?;
-    /// assert_eq!(day.reasons[0], "Kept: Saint Blaise, Bishop and Martyr (line 4).");
+    /// assert_eq!(day.reasons[0], "Kept: Saint Blaise, Bishop and Martyr.");
     /// # Ok::<(), vitta::Error>(())
     /// ```
     pub fn of(top: Layer) -> Result<Calendar> {
