@@ -17,6 +17,14 @@ impl Point {
     pub fn to(self, other: Point) -> f32 {
         (other.x - self.x).hypot(other.y - self.y)
     }
+
+    /// Distance to the nearest point of a piece of a line, in pixels.
+    pub fn to_piece(self, from: Point, to: Point) -> f32 {
+        let (x, y) = (to.x - from.x, to.y - from.y);
+        let t = ((self.x - from.x) * x + (self.y - from.y) * y) / (x * x + y * y).max(1e-6);
+        let t = t.clamp(0.0, 1.0);
+        self.to(Point { x: from.x + t * x, y: from.y + t * y })
+    }
 }
 
 /// The middle one of some lengths, the upper of two; none of none.

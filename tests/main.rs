@@ -28,5 +28,6 @@ mod sheet;
 mod supply;
 mod text;
 mod titles;
+mod unusual;
 mod week;
 mod whole;

@@ -1,7 +1,7 @@
 //! The whole line on the photographs of the invented edition: what the program says of the book
 //! against what was printed.
 
-use super::score;
+use super::text::kept;
 use serde_json::Value;
 use std::path::{Path, PathBuf};
 use std::sync::OnceLock;
@@ -10,7 +10,8 @@ use vitta::calendar::Calendar;
 use vitta::language::Language;
 use vitta::order::Settings;
 use vitta::ribbon::costs::Costs;
-use vitta::{order, photo, ribbon, text};
+use vitta::text::Reading;
+use vitta::{order, ribbon};
 
 fn fixture(path: &str) -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("fixtures").join(path)
@@ -20,18 +21,11 @@ fn fixture(path: &str) -> PathBuf {
 fn book() -> &'static Book {
     static BOOK: OnceLock<Book> = OnceLock::new();
     BOOK.get_or_init(|| {
-        let mut files: Vec<PathBuf> = std::fs::read_dir(fixture("photos/vallombra"))
-            .unwrap()
-            .map(|e| e.unwrap().path())
-            .filter(|p| p.extension().is_some_and(|e| e == "jpg"))
+        let readings: Vec<Reading> = kept()
+            .iter()
+            .filter(|(case, _)| case.photo.starts_with(fixture("photos/vallombra")))
+            .map(|(_, reading)| reading.clone())
             .collect();
-        files.sort();
-        let read = |file: &PathBuf| {
-            let photo = photo::load(file).unwrap();
-            text::read(&photo, &photo::find(&photo.image).unwrap()).unwrap()
-        };
-        let cores = std::thread::available_parallelism().map_or(1, usize::from);
-        let readings = score::on_threads(&files, cores, read);
         let outline = Outline::shipped("roman-missal-3").unwrap();
         Book::from_readings("Vallombra", &readings, Some(outline), None, "2026-11-25 12:00:00")
     })

@@ -2,6 +2,7 @@
 //!
 //! Nothing is flattened. Each line is cut from the photograph along its own curve when it is read.
 
+mod closer;
 mod crop;
 mod detect;
 mod find;
@@ -11,6 +12,7 @@ mod load;
 mod pdf;
 mod trace;
 
+pub use closer::closer;
 pub use crop::{Along, CROP_HEIGHT, Crop, Cut, cut};
 pub use find::{Print, find};
 pub use leaders::{Leader, Reach, Side, follow};

@@ -20,6 +20,11 @@ impl TextLine {
         self.axis.windows(2).map(|w| w[0].to(w[1])).sum()
     }
 
+    /// Whether a point lies nearer to the axis than so many heights of the band.
+    pub fn is_near(&self, point: Point, heights: f32) -> bool {
+        self.axis.windows(2).any(|w| point.to_piece(w[0], w[1]) < heights * self.height)
+    }
+
     /// Angle from its left end to its right, in radians, positive downwards.
     pub fn angle(&self) -> f32 {
         match (self.axis.first(), self.axis.last()) {

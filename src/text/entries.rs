@@ -2,7 +2,7 @@
 
 use super::layout::Role;
 use super::look::Look;
-use super::pairing::Pairs;
+use super::pairing::{self, Pairs};
 use super::segment::Segment;
 use std::collections::BTreeMap;
 
@@ -19,10 +19,21 @@ pub struct Entry {
     pub level: u8,
     /// Page of an open book, then column of that page, both from 0.
     pub place: (u8, u8),
+    /// Probability, 0–1, that it is one entry with all its labels and no other's.
+    pub probability: f64,
 }
 
 /// The entries of a page in reading order: left page first, left column first, from the top.
-pub fn entries(look: &Look, pairs: &Pairs) -> Vec<Entry> {
+pub fn entries(look: &Look) -> Vec<Entry> {
+    let pairs = pairing::pairs(look);
+    let mut entries = grouped(look, &pairs);
+    for entry in &mut entries {
+        entry.probability = probability(look, &pairs, entry);
+    }
+    entries
+}
+
+fn grouped(look: &Look, pairs: &Pairs) -> Vec<Entry> {
     let opinions = &look.layout.opinions;
     let mut groups: BTreeMap<usize, Entry> = BTreeMap::new();
     for (i, opinion) in opinions.iter().enumerate() {
@@ -113,9 +124,41 @@ pub fn interrupted(look: &Look, entry: &Entry) -> bool {
     changes.count() > if first { 1 } else { 2 }
 }
 
+/// Probability that the labels are those printed of the entry: each is a label and belongs here, none is missing, and the
+/// entry is one.
+fn probability(look: &Look, pairs: &Pairs, entry: &Entry) -> f64 {
+    let opinions = &look.layout.opinions;
+    let labelled = |i: usize| {
+        opinions.get(i).map_or(0.0, |o| f64::from(o.is(Role::Label) + o.is(Role::ReferencePage)))
+    };
+    let own: f64 =
+        entry.labels.iter().map(|i| labelled(*i) * belongs(look, pairs, *i, entry)).product();
+    let strangers = (0..opinions.len()).filter(|i| !entry.labels.contains(i));
+    let none_missing: f64 =
+        strangers.map(|i| 1.0 - labelled(i) * belongs(look, pairs, i, entry)).product();
+    let titled = entry.title.first().and_then(|i| opinions.get(*i)).map_or(0.0, |o| {
+        // An entry without a label is printed so where it is a heading.
+        f64::from(if entry.labels.is_empty() {
+            o.is(Role::Heading)
+        } else {
+            1.0 - o.is(Role::Furniture) - o.is(Role::Facing) - o.is(Role::Prose)
+        })
+    });
+    let words = |i: usize| {
+        opinions.get(i).map_or(0.0, |o| f64::from(o.is(Role::Title) + o.is(Role::Heading)))
+    };
+    let kept = entry.title.iter().map(|i| belongs(look, pairs, *i, entry));
+    let torn = (0..opinions.len())
+        .filter(|i| !entry.title.contains(i))
+        .map(|i| words(i) * belongs(look, pairs, i, entry));
+    let entire = kept.fold(1.0, f64::min).min(1.0 - torn.fold(0.0, f64::max));
+    // That a label is the neighbour's and that the neighbour's is this one's are one doubt, seen from both sides.
+    (own.min(none_missing).min(entire) * titled).clamp(0.0, 1.0)
+}
+
 /// Probability that a segment belongs to an entry: for a label by all labels of its column together, for others the
 /// mass of its heads among the entry's title.
-pub fn belongs(look: &Look, pairs: &Pairs, segment: usize, entry: &Entry) -> f64 {
+fn belongs(look: &Look, pairs: &Pairs, segment: usize, entry: &Entry) -> f64 {
     let among = |head: usize| entry.title.contains(&head);
     if let Some(beliefs) = pairs.labels.get(&segment) {
         return beliefs.iter().filter(|(head, _)| among(*head)).map(|b| b.1).sum::<f64>().min(1.0);

@@ -58,6 +58,11 @@ fn is_number(line: &ReadLine) -> bool {
         && (printed().all(|c| c.is_ascii_digit()) || printed().all(|c| "ivxlcIVXLC".contains(c)))
 }
 
+/// Whether a line is surely one number and nothing else.
+pub fn is_clear_number(line: &ReadLine) -> bool {
+    is_number(line) && certainty(line) > UNSURE
+}
+
 /// Mean probability of the letters and figures of a line.
 fn certainty(line: &ReadLine) -> f32 {
     let printed = || line.marks.iter().filter(|m| m.letter.is_alphanumeric());
@@ -193,14 +198,6 @@ fn meets(place: &TextLine, line: &TextLine) -> bool {
     let (steps, length) = (8, place.length());
     let points = || (0..=steps).map(|i| along.at(length * i as f32 / steps as f32).0);
     let near =
-        |p: Point| line.axis.windows(2).any(|w| to_piece(p, w[0], w[1]) < 0.45 * place.height);
+        |p: Point| line.axis.windows(2).any(|w| p.to_piece(w[0], w[1]) < 0.45 * place.height);
     points().any(near)
-}
-
-/// Distance of a point from a piece of a line.
-fn to_piece(p: Point, a: Point, b: Point) -> f32 {
-    let (x, y) = (b.x - a.x, b.y - a.y);
-    let t = ((p.x - a.x) * x + (p.y - a.y) * y) / (x * x + y * y).max(1e-6);
-    let t = t.clamp(0.0, 1.0);
-    p.to(Point { x: a.x + t * x, y: a.y + t * y })
 }

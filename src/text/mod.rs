@@ -23,6 +23,7 @@ mod show;
 mod witness;
 mod words;
 
+pub use entries::Entry;
 pub use kept::Readings;
 pub use look::{Look, look};
 pub use show::{show, told};

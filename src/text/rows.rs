@@ -4,10 +4,8 @@ use super::entries::{self, Entry};
 use super::hands;
 use super::kind::{self, Kind};
 use super::label::LabelReading;
-use super::layout::Role;
 use super::look::Look;
 use super::numbers;
-use super::pairing::{self, Pairs};
 use super::segment::Segment;
 use super::{Alternative, CrossReference, Row, Strip};
 use crate::Result;
@@ -24,15 +22,14 @@ pub fn rows(
     picture: &RgbImage,
     look: &Look,
 ) -> Result<(Vec<Row>, Vec<CrossReference>)> {
-    let pairs = pairing::pairs(look);
-    let entries = entries::entries(look, &pairs);
+    let entries = entries::entries(look);
     let read = hands::each(&entries, |entry| labels(picture, look, entry))?;
     let (mut rows, mut references) = (Vec::new(), Vec::new());
     for (entry, labels) in entries.iter().zip(read) {
         if entry.reference {
-            references.extend(reference(look, &pairs, entry, &labels));
+            references.extend(reference(look, entry, &labels));
         } else {
-            rows.push(row(name, picture, (look, &pairs), entry, &labels));
+            rows.push(row(name, picture, look, entry, &labels));
         }
     }
     Ok((rows, references))
@@ -110,7 +107,7 @@ fn range(from: &[LabelReading], to: &[LabelReading]) -> Vec<LabelReading> {
 fn row(
     name: &str,
     picture: &RgbImage,
-    (look, pairs): (&Look, &Pairs),
+    look: &Look,
     entry: &Entry,
     labels: &[Vec<LabelReading>],
 ) -> Row {
@@ -120,7 +117,7 @@ fn row(
     let lost = best.len() < labels.len() || labels.is_empty() && !entry.labels.is_empty();
     let ordinals: f64 = entry.title.iter().map(|i| ordinal(look, *i)).product();
     let whole = if touches || lost || entries::interrupted(look, entry) { 0.5 } else { 1.0 };
-    let probability = probability(look, pairs, entry, &best) * ordinals * whole;
+    let probability = entry.probability * read(&best) * ordinals * whole;
     let alternatives = match labels {
         [one] => one
             .iter()
@@ -142,40 +139,9 @@ fn row(
     }
 }
 
-/// Probability that the labels are those printed of the entry: each is a label, belongs here and reads so, none is
-/// missing, and the entry is one.
-fn probability(look: &Look, pairs: &Pairs, entry: &Entry, best: &[&LabelReading]) -> f64 {
-    let opinions = &look.layout.opinions;
-    let labelled = |i: usize| {
-        opinions.get(i).map_or(0.0, |o| f64::from(o.is(Role::Label) + o.is(Role::ReferencePage)))
-    };
-    let own: f64 = entry
-        .labels
-        .iter()
-        .map(|i| labelled(*i) * entries::belongs(look, pairs, *i, entry))
-        .product();
-    let read: f64 = best.iter().map(|r| r.probability).product();
-    let strangers = (0..opinions.len()).filter(|i| !entry.labels.contains(i));
-    let none_missing: f64 =
-        strangers.map(|i| 1.0 - labelled(i) * entries::belongs(look, pairs, i, entry)).product();
-    let titled = entry.title.first().and_then(|i| opinions.get(*i)).map_or(0.0, |o| {
-        // An entry without a label is printed so where it is a heading.
-        f64::from(if best.is_empty() {
-            o.is(Role::Heading)
-        } else {
-            1.0 - o.is(Role::Furniture) - o.is(Role::Facing) - o.is(Role::Prose)
-        })
-    });
-    let words = |i: usize| {
-        opinions.get(i).map_or(0.0, |o| f64::from(o.is(Role::Title) + o.is(Role::Heading)))
-    };
-    let kept = entry.title.iter().map(|i| entries::belongs(look, pairs, *i, entry));
-    let torn = (0..opinions.len())
-        .filter(|i| !entry.title.contains(i))
-        .map(|i| words(i) * entries::belongs(look, pairs, i, entry));
-    let entire = kept.fold(1.0, f64::min).min(1.0 - torn.fold(0.0, f64::max));
-    // That a label is the neighbour's and that the neighbour's is this one's are one doubt, seen from both sides.
-    (own.min(none_missing).min(entire) * read * titled).clamp(0.0, 1.0)
+/// Probability that all labels are read right.
+fn read(best: &[&LabelReading]) -> f64 {
+    best.iter().map(|r| r.probability).product()
 }
 
 /// How sure the number is that a part of a title holds; 1 where there is none.
@@ -185,12 +151,7 @@ fn ordinal(look: &Look, segment: usize) -> f64 {
     number.and_then(|s| numbers::in_title(look, s)).map_or(1.0, |reading| reading.probability)
 }
 
-fn reference(
-    look: &Look,
-    pairs: &Pairs,
-    entry: &Entry,
-    labels: &[Vec<LabelReading>],
-) -> Option<CrossReference> {
+fn reference(look: &Look, entry: &Entry, labels: &[Vec<LabelReading>]) -> Option<CrossReference> {
     let best: Vec<&LabelReading> = labels.iter().filter_map(|l| l.first()).collect();
     let label = without_lead(&title(&look.segments, &entry.title));
     if best.is_empty() || label.is_empty() {
@@ -199,7 +160,7 @@ fn reference(
     Some(CrossReference {
         label,
         pages: best.iter().map(|r| r.label.clone()).collect(),
-        doubt: best.len() < labels.len() || probability(look, pairs, entry, &best) < SURE,
+        doubt: best.len() < labels.len() || entry.probability * read(&best) < SURE,
     })
 }
 

@@ -8,7 +8,7 @@ use vitta::geom::Rect;
 use vitta::language::Language;
 use vitta::text::{Alternative, Reading, Row, Strip};
 
-const CONTENTS: &str = "fixtures/photos/vallombra/contents-1636.jpg";
+const CONTENTS: &str = "fixtures/photos/vallombra/contents-1397.jpg";
 
 #[tokio::test(flavor = "multi_thread", worker_threads = 2)]
 async fn a_new_user_at_a_laptop_gets_from_photographs_to_next_sundays_plan() {

@@ -35,7 +35,7 @@ fn photograph() -> &'static RgbImage {
     static PHOTO: OnceLock<RgbImage> = OnceLock::new();
     PHOTO.get_or_init(|| {
         let root = Path::new(env!("CARGO_MANIFEST_DIR"));
-        load(&root.join("fixtures/photos/vallombra/prefaces-1639.jpg")).unwrap().image
+        load(&root.join("fixtures/photos/vallombra/prefaces-1400.jpg")).unwrap().image
     })
 }
 

@@ -1,8 +1,8 @@
 //! A page in its style becomes printed characters, each with its place and its part in an entry.
 
-use crate::random::Random;
-use crate::style::{DateForm, DatePlace, Leader, List, NumberPlace, Style};
-use crate::words;
+use super::random::Random;
+use super::style::{DateForm, DatePlace, Leader, List, NumberPlace, Style};
+use super::words;
 
 /// What a printed character is; the order is that of the network's answers.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

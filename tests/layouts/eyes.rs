@@ -1,9 +1,9 @@
 //! What detector and recogniser make of a picture: lines fall into boxes at wide white, neighbours run together,
 //! characters are misread or lost.
 
-use crate::compose::Role;
-use crate::random::Random;
-use crate::sheet::{EM, Seen, View};
+use super::compose::Role;
+use super::random::Random;
+use super::sheet::{EM, Seen, View};
 use vitta::geom::Point;
 use vitta::text::segment::{Mark, ReadLine};
 

@@ -1,8 +1,8 @@
 //! Set pages lie in an open book before a camera: a curved sheet, the facing page beside it, a frame that cuts.
 
-use crate::compose::{self, Char, Page, Role};
-use crate::random::Random;
-use crate::style::{List, Style};
+use super::compose::{self, Char, Page, Role};
+use super::random::Random;
+use super::style::{List, Style};
 
 /// Pixels of an em.
 pub const EM: f32 = 30.0;
@@ -28,7 +28,7 @@ pub struct View {
     pub lines: Vec<Vec<Seen>>,
     pub left: f32,
     pub right: f32,
-    pub list: List,
+    pub style: Style,
 }
 
 /// How one sheet bends.
@@ -142,7 +142,7 @@ pub fn photograph(list: List, random: &mut Random) -> View {
     let leaf = if both { u8::from(right) } else { 0 };
     place(&main, &bend, 0.0, Some(leaf), &mut entries, &mut lines);
     let (top, bottom) = vertical(&main, random);
-    turn(lines, (left, edge, top, bottom), list, random)
+    turn(lines, (left, edge, top, bottom), style, random)
 }
 
 /// Upper and lower edge of the frame; at times it cuts.
@@ -189,7 +189,7 @@ fn place(
 fn turn(
     lines: Vec<Vec<Seen>>,
     frame: (f32, f32, f32, f32),
-    list: List,
+    style: Style,
     random: &mut Random,
 ) -> View {
     let (left, right, top, bottom) = frame;
@@ -214,5 +214,5 @@ fn turn(
         line.into_iter().filter(inside).map(|s| Seen { y: s.y + slope * s.x, ..s }).collect()
     };
     let lines = lines.into_iter().map(turned).filter(|l: &Vec<Seen>| !l.is_empty()).collect();
-    View { lines, left: left * EM, right: right * EM, list }
+    View { lines, left: left * EM, right: right * EM, style }
 }

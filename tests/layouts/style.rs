@@ -1,6 +1,6 @@
 //! How one page is set: drawn at random, wider than books go.
 
-use crate::random::Random;
+use super::random::Random;
 
 /// What a page is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -1,6 +1,6 @@
 //! Invented words in the shape of titles: the model of the page never sees words, only their shape.
 
-use crate::random::Random;
+use super::random::Random;
 
 const ONSETS: [&str; 24] = [
     "b", "c", "d", "f", "g", "l", "m", "n", "p", "r", "s", "t", "v", "br", "cl", "fr", "gr", "st",

@@ -65,13 +65,13 @@ fn leaves(edition: &Edition) -> Vec<Leaf> {
 
 /// The edition, its pages as they were drawn first or, without the file that keeps them, drawn anew.
 fn edition() -> Result<Edition, Box<dyn Error>> {
-    let (name, seed) = ("Vallombra altar edition", 1962);
+    let (name, seed) = ("Vallombra altar edition", 2718);
     let outline = Outline::shipped("roman-missal-3")?;
     let kept = concat!(env!("CARGO_MANIFEST_DIR"), "/fixtures/books/vallombra.truth.json");
     if let Ok(map) = std::fs::read_to_string(kept) {
         return Ok(Edition::kept(name, outline, &serde_json::from_str(&map)?, seed));
     }
-    let habit = Habit { scale: 1.25, roman: true, omits: 0.0 };
+    let habit = Habit { scale: 1.08, roman: true, omits: 0.0 };
     Ok(Edition::draw(name, outline, Language::En, habit, seed))
 }
 

@@ -115,10 +115,19 @@ pub fn sheet(edition: &Edition, style: &Style, kinds: &[Kind], seen: Seen, photo
     }
 }
 
-/// Writes pretty JSON with a closing newline.
+/// Writes JSON: each member on a line of its own, of a list of rows each row.
 pub fn write(value: &impl Serialize, file: &Path) -> Result<(), Box<dyn Error>> {
-    let text = serde_json::to_string_pretty(value)? + "\n";
-    Ok(std::fs::write(file, text)?)
+    let value = serde_json::to_value(value)?;
+    let Some(rows) = value.get("rows").and_then(Value::as_array) else {
+        return Ok(std::fs::write(file, serde_json::to_string_pretty(&value)? + "\n")?);
+    };
+    let rows = rows.iter().map(|row| format!("    {row}")).collect::<Vec<_>>().join(",\n");
+    let mut members = Vec::new();
+    for (name, member) in value.as_object().into_iter().flatten() {
+        let text = if name == "rows" { format!("[\n{rows}\n  ]") } else { member.to_string() };
+        members.push(format!("  {}: {text}", serde_json::to_string(name)?));
+    }
+    Ok(std::fs::write(file, format!("{{\n{}\n}}\n", members.join(",\n")))?)
 }
 
 /// What the manifest says of a photograph.
