@@ -1,8 +1,8 @@
 //! A closer look at a photograph: print so small, faint or squeezed that the first look missed it.
 
 use super::crop::Along;
-use super::detect;
-use super::trace::{self, TextLine};
+use super::find::seen;
+use super::trace::TextLine;
 use crate::Result;
 use crate::geom::Point;
 use image::{RgbImage, imageops};
@@ -19,7 +19,7 @@ pub fn closer(picture: &RgbImage, known: &[TextLine], usual: f32) -> Result<Vec<
     let mut found: Vec<TextLine> = Vec::new();
     for part in parts(picture) {
         let view = imageops::crop_imm(picture, part.left, part.top, part.width, part.height);
-        let (lines, _) = trace::lines(&detect::detect(&view.to_image())?);
+        let (lines, _) = seen(&view.to_image(), usual)?;
         for line in lines.into_iter().map(|l| part.placed(l, usual)) {
             if part.holds(&line, picture) && !is_known(&line, known) && !is_known(&line, &found) {
                 found.push(line);
