@@ -39,7 +39,7 @@ lay() { # name, dots, ink, date, then options
     card "$name" "$dots" "$ink" lay "$date" --book vallombra "$@"
 }
 
-lay sunday-a4 60 colour 2027-06-20 --paper a4
+lay sunday-a4 54 colour 2027-06-20 --paper a4
 lay sunday-a5 72 colour 2027-06-20 --paper a5
 lay sunday-a6 96 colour 2027-06-20 --paper a6 --ribbons 4
 lay solemnity-grey 72 grey 2027-06-29 --ribbons 4

@@ -113,6 +113,7 @@ pub fn stand(stand: Stand, language: Language) -> &'static str {
         Stand::Chair => language.either("At the chair", "En la sede"),
         Stand::Altar => language.either("At the altar", "En el altar"),
         Stand::Fire => language.either("At the fire", "Junto al fuego"),
+        Stand::Door => language.either("At the door", "En la puerta"),
         Stand::Gathering => {
             language.either("Where the procession begins", "Donde comienza la procesión")
         }

@@ -61,7 +61,9 @@ pub enum Stand {
     Altar,
     /// At the fire of the Easter Vigil.
     Fire,
-    /// Where a procession gathers: the door, another church.
+    /// At the door of the church.
+    Door,
+    /// Where a procession gathers: another church, or a place outside.
     Gathering,
     /// Carried in a procession.
     Procession,

@@ -74,6 +74,7 @@ impl Mass {
 const AT_THE_CHAIR: &[Stand] = &[
     Stand::Chair,
     Stand::Fire,
+    Stand::Door,
     Stand::Gathering,
     Stand::Procession,
     Stand::Ambo,

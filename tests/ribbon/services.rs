@@ -209,3 +209,26 @@ fn the_movements_of_a_week_cost_what_is_said() {
         assert!(other_texts < 10 * u64::from(costs.other_text), "{}: {hands}", mass.date);
     }
 }
+
+/// In a week as on a day: no two ribbons lie within a leaf of each other, and one that no other text needs lies at
+/// the solemn blessing, which may be left out (Order of Mass 142).
+#[test]
+fn a_week_is_laid_by_the_rules_of_a_day() {
+    let dates = ["2027-06-27", "2027-06-28", "2027-06-29", "2027-06-30", "2027-07-01"];
+    let days: Vec<(Day, Service)> = dates.iter().map(|d| serve(d, None)).collect();
+    let occasions: Vec<Occasion> = days
+        .iter()
+        .map(|(day, service)| Occasion { date: day.date, evening: false, service })
+        .collect();
+    let book = edition(SIX);
+    let table = [OnTable { book: &book, ribbons: 6, stands: &[] }];
+    let week = plan_week(&occasions, &table, &Costs::default()).unwrap();
+    for mass in &week.masses {
+        let mut lie: Vec<i32> =
+            mass.plan.ribbons.iter().filter_map(|r| book.opening(&r.page)).collect();
+        lie.sort_unstable();
+        assert!(lie.windows(2).all(|w| w[1] - w[0] > 1), "{}: {lie:?}", mass.date);
+    }
+    let feast = &week.masses[2].plan.ribbons;
+    assert!(feast.iter().any(|r| r.place.is_under("order/blessing")), "{feast:?}");
+}
