@@ -334,7 +334,7 @@ pub enum ParishAction {
     /// Show what is settled
     Show,
     /// Settle something
-    Set(ParishSet),
+    Set(Box<ParishSet>),
     /// Turn a few pages against the clock, and get your own costs
     Calibrate,
 }

@@ -148,7 +148,7 @@ pub enum Step {
         without: Vec<String>,
     },
     /// A moment.
-    Moment(Moment),
+    Moment(Box<Moment>),
 }
 
 /// A moment that needs a text.

@@ -51,7 +51,8 @@ mod tests {
 
     #[test]
     fn a_kind_of_text_keeps_its_ribbon() {
-        let cases: &[(&str, &[usize], &[usize], &[usize])] = &[
+        type Numbers = &'static [usize];
+        let cases: &[(&str, Numbers, Numbers, Numbers)] = &[
             ("all five kinds", &[0, 1, 2, 3, 4], &[0, 1, 2, 3, 4, 5], &[0, 1, 2, 3, 4]),
             ("no ribbon at the preface", &[0, 2, 3], &[0, 1, 2, 3, 4, 5], &[0, 2, 3]),
             ("the book's order does not matter", &[3, 0, 2], &[0, 1, 2, 3, 4, 5], &[3, 0, 2]),

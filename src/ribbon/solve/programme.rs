@@ -368,17 +368,17 @@ impl Model {
             let before =
                 (0..to).rev().find(|&u| nodes[u].read.is_none() && nodes[u].index < node.index);
             let first = before.map_or(0, |u| u + 1);
-            for from in first..=to {
+            for (from, out) in out.iter_mut().enumerate().take(to + 1).skip(first) {
                 let previous = from.checked_sub(1).map(|u| nodes[u]);
                 if previous.is_some_and(|p| p.index == node.index) {
                     continue;
                 }
                 let arc = self.vars.part();
-                out[from] += arc;
+                *out += arc;
                 into += arc;
                 reached += self.over(arc, movement, previous, node);
             }
-            reached += self.from_ribbons(movement, node, book);
+            reached += self.by_ribbons(movement, node, book);
             self.rows.push(constraint!(into == is_read(node.read)));
             self.rows.push(constraint!(reached == is_read(node.read)));
         }
@@ -412,12 +412,7 @@ impl Model {
     }
 
     /// The parts of a text that are reached from ribbons.
-    fn from_ribbons(
-        &mut self,
-        movement: &Movement,
-        node: &Node,
-        book: &BookModelled,
-    ) -> Expression {
+    fn by_ribbons(&mut self, movement: &Movement, node: &Node, book: &BookModelled) -> Expression {
         let (opening, weight) = (node.choice.opening, node.text.weight);
         let alternative = movement.walk(u32::MAX).min(node.choice.by_mark);
         let client = Client { opening, weight, alternative };
