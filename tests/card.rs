@@ -190,6 +190,7 @@ fn the_day_at_a_glance() {
         let (in_book, elsewhere) = (None, &[][..]);
         let language = Language::En;
         let page = DayPage {
+            evening: None,
             day: &day,
             service: &service,
             in_book,
@@ -227,6 +228,7 @@ fn page(beforehand: bool, language: Language) -> String {
     let in_book = Some(&plan);
     let elsewhere = elsewhere.as_slice();
     let page = DayPage {
+        evening: None,
         day: &day,
         service: &service,
         in_book,

@@ -91,7 +91,7 @@ fn place(path: &str) -> Place {
 pub fn book(name: &str) -> Book {
     let outline = Outline::shipped("roman-missal-3").unwrap();
     let mut book = Book::new(name, Language::En, Some(outline));
-    let ribbon = |colour: &&str| Ribbon { colour: (*colour).to_owned() };
+    let ribbon = |colour: &&str| Ribbon::new(colour);
     book.ribbons = ["red", "green", "gold", "violet"].iter().map(ribbon).collect();
     for (path, page) in [
         ("time/advent/week-1/sunday", "21"),

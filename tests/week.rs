@@ -435,3 +435,42 @@ fn what_is_settled_for_a_day_holds_on_its_evening() {
     assert_eq!(alone.service, row[0].mass.service);
     assert_ne!(alone.service.celebration.en, "Twelfth Sunday in Ordinary Time");
 }
+
+/// What is kept with the copy and the parish, and what is typed for one laying.
+#[test]
+fn a_person_binds_ribbons_and_texts() {
+    let sacristy = Sacristy::new();
+    let laid = |arguments: &[&str]| plan(&sacristy, &[&["--book", "altar"], arguments].concat());
+    let at = |plan: &Value, colour: &str| {
+        let all = plan["ribbons"].as_array().unwrap();
+        let ribbon = all.iter().find(|r| r["ribbon"] == colour);
+        ribbon.map(|r| r["place"].as_str().unwrap().to_owned())
+    };
+    let keep = ["--keep", "blue=Order of Mass"];
+    assert!(at(&laid(&keep), "blue").unwrap().starts_with("order/"));
+    assert_eq!(at(&laid(&["--torn", "gold"]), "gold"), None);
+    let sheet = laid(&["--on-sheet", "Preface"]);
+    let preface =
+        sheet["stops"].as_array().unwrap().iter().find(|s| s["moment"] == "preface").unwrap();
+    assert_eq!(preface["hand"]["move"], "on-sheet");
+    sacristy.printed(&[&["book", "marks", "altar", "--torn", "gold"], &keep[..]].concat());
+    let told = sacristy.printed(&["book", "marks", "altar"]);
+    assert!(
+        told.contains("gold (torn)") && told.contains("blue (stays in The Order of Mass)"),
+        "{told}"
+    );
+    let kept = laid(&[]);
+    assert!(at(&kept, "gold").is_none() && at(&kept, "blue").unwrap().starts_with("order/"));
+    sacristy.printed(&["book", "marks", "altar", "--free", "gold", "--free", "blue"]);
+    sacristy.printed(&["parish", "set", "--no-ribbon", "Solemn Blessing", "--on-sheet", "Preface"]);
+    let kept = laid(&[]);
+    let ribbons = kept["ribbons"].as_array().unwrap();
+    let for_blessing = |r: &Value| r["place"].as_str().unwrap().starts_with("order/blessing");
+    assert!(!ribbons.iter().any(for_blessing), "{ribbons:?}");
+    sacristy.printed(&["parish", "set", "--unbound", "Solemn Blessing", "--unbound", "Preface"]);
+    assert!(laid(&[])["ribbons"].as_array().unwrap().iter().any(for_blessing));
+    let said = sacristy.refused(&["lay", "2027-06-29", "--book", "altar", "--torn", "pink"]);
+    assert!(said.contains("no ribbon \"pink\"") && said.contains("gold"), "{said}");
+    let said = sacristy.refused(&["lay", "2027-06-29", "--book", "altar", "--keep", "blue=Narnia"]);
+    assert!(said.contains("Narnia"), "{said}");
+}

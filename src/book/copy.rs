@@ -6,11 +6,33 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 /// A ribbon of a copy.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Ribbon {
     /// Its colour in the user's words: "red", "gold".
     pub colour: String,
+    /// It is torn or too frayed to be gripped: nothing is laid with it.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub torn: bool,
+    /// The section it stays in: it lies at one of the day's texts there, or where the section begins.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub stays: Option<Place>,
+}
+
+impl Ribbon {
+    /// A ribbon that can be laid anywhere.
+    pub fn new(colour: &str) -> Self {
+        Ribbon { colour: colour.trim().to_owned(), ..Ribbon::default() }
+    }
+
+    /// Ribbons of these colours from the spine; one whose colour stood at the same number before is as it was.
+    pub fn renamed<'a>(colours: impl Iterator<Item = &'a str>, before: &[Ribbon]) -> Vec<Ribbon> {
+        let same = |(i, colour): (usize, &str)| {
+            let known = before.get(i).filter(|r| r.colour == colour.trim()).cloned();
+            known.unwrap_or_else(|| Ribbon::new(colour))
+        };
+        colours.enumerate().map(same).collect()
+    }
 }
 
 /// A tab stuck to the edge of a leaf.
@@ -50,6 +72,11 @@ pub struct Copy {
 }
 
 impl Book {
+    /// How many ribbons can be laid: those that are not torn.
+    pub fn usable_ribbons(&self) -> usize {
+        self.ribbons.iter().filter(|r| !r.torn).count()
+    }
+
     /// The marks of the copy called `name`, or of the first copy; an unknown copy has none yet.
     pub fn marks(&self, name: Option<&str>) -> Copy {
         match name {

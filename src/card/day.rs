@@ -9,6 +9,7 @@ use crate::language::Language;
 use crate::order::{Need, Sequence, Service, longer_form, title_of};
 use crate::place::Place;
 use crate::ribbon::{Plan, Stop};
+use chrono::NaiveDate;
 
 /// What the page is written from.
 #[derive(Debug, Clone, Copy)]
@@ -25,6 +26,8 @@ pub struct DayPage<'a> {
     pub beforehand: bool,
     /// With everything: all reasons, what else is permitted, all notes.
     pub in_full: bool,
+    /// The evening on which the Mass is celebrated, where the day begins on it.
+    pub evening: Option<NaiveDate>,
     /// Language of the page.
     pub language: Language,
 }
@@ -46,7 +49,8 @@ pub fn day_page(page: &DayPage, terminal: Terminal) -> String {
     let say = |english, spanish| language.either(english, spanish);
     let mut out = Writer::new(terminal);
     out.blank();
-    out.paragraph(&language.date(day.date), 2, "", Paint::Faint);
+    let date = page.evening.map(|evening| super::week::when_in_full(evening, language));
+    out.paragraph(&date.unwrap_or_else(|| language.date(day.date)), 2, "", Paint::Faint);
     let (kept, others) = match day.celebrations.split_first() {
         Some((kept, others)) => (Some(kept), others),
         None => (None, &[][..]),
@@ -99,6 +103,15 @@ fn glance(out: &mut Writer, page: &DayPage) {
             Sequence::Optional => say("may be said", "puede decirse"),
         };
         lines.push(format!("{}: {how}", say("Sequence", "Secuencia")));
+    }
+    if let Some(longer) = longer_form(&page.service.mass).ok().flatten()
+        && let Ok(Some(title)) = title_of(&longer)
+    {
+        lines.push(format!(
+            "{}: {}",
+            say("Also in a longer form", "También en forma prolongada"),
+            title.get(language)
+        ));
     }
     let special = said.special.iter().map(|s| s.get(language).trim_end_matches('.').to_owned());
     out.list(
@@ -172,7 +185,7 @@ fn texts(out: &mut Writer, page: &DayPage) {
             .service
             .needs
             .iter()
-            .filter(|n| !n.by_heart)
+            .filter(|n| !n.by_heart && n.from.is_none())
             .filter_map(|n| need(n, page))
             .collect(),
         Some(plan) => plan.stops.iter().filter(|s| s.weight > 0).map(|s| stop(s, page)).collect(),
@@ -232,9 +245,5 @@ fn stop(stop: &Stop, page: &DayPage) -> Text {
 }
 
 fn stand(stand: crate::order::Stand, page: &DayPage) -> &'static str {
-    use crate::order::Stand;
-    match (stand, page.beforehand) {
-        (Stand::Elsewhere, true) => page.language.either("In the sacristy", "En la sacristía"),
-        _ => words::stand(stand, page.language),
-    }
+    words::stand(stand, page.language)
 }

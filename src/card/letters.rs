@@ -135,12 +135,12 @@ impl Letters {
     }
 
     /// Sets pieces of different styles one after the other in lines of at most `room`, broken at
-    /// blanks. A longer word stands alone. Each line is runs to be set with a blank between them.
+    /// blanks, not at those that are marked as unbroken (U+00A0). A longer word stands alone. Each line is runs to be set with a blank between them.
     pub fn flow(&self, pieces: &[(&str, Style)], room: i32) -> Vec<Vec<Run>> {
         let mut lines: Vec<Vec<Run>> = vec![];
         let mut used = 0;
         for &(text, style) in pieces {
-            for word in text.split_whitespace() {
+            for word in text.split([' ', '\n']).filter(|w| !w.is_empty()) {
                 let width = self.set(word, style).width;
                 let blank = self.blank(style);
                 match lines.last_mut() {

@@ -48,7 +48,9 @@ fn fetch(before: &Stop, stop: &Stop, step: &mut Step, language: Language) -> Opt
         (true, stand) if stand == before.stand => return None,
         (true, Stand::Altar) => say("Take the book to the altar", "Lleve el libro al altar"),
         (true, Stand::Chair) => say("Bring the book to the chair", "Traiga el libro a la sede"),
-        (true, Stand::Elsewhere) => say("Take the book along", "Lleve el libro consigo"),
+        (true, Stand::Ambo) => say("Take the book to the ambo", "Lleve el libro al ambón"),
+        (true, Stand::Font) => say("Take the book to the font", "Lleve el libro a la fuente"),
+        (true, _) => say("Take the book along", "Lleve el libro consigo"),
     };
     Some(Step {
         stand: step.stand.take(),
@@ -68,7 +70,8 @@ fn hold(stop: &Stop, step: &mut Step, language: Language) {
     let say = |english: &str, spanish: &str| language.either(english, spanish).to_owned();
     let held = stop.stand != Stand::Altar;
     step.hand = match &stop.hand {
-        Move::NotHere => say("have the sheet ready", "tenga lista la hoja"),
+        Move::NotHere | Move::OnSheet => say("have the sheet ready", "tenga lista la hoja"),
+        Move::From { .. } => return,
         _ if !held => return,
         Move::LaidOpen => say("hold it, it lies open", "sosténgalo, ya está abierto"),
         Move::Stay => say("hold it, same opening", "sosténgalo, misma abertura"),

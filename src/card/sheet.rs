@@ -458,14 +458,16 @@ impl<'a> Setter<'a> {
     fn parts(&self, step: &Step, page_edge: i32) -> Parts {
         let from = page_edge + self.scaled(1_200);
         let hands = (self.right() - from) * 9 / 20;
-        let hand = self.letters.flow(&[(&step.hand, self.style(ITALIC))], hands);
+        let hand = self.letters.flow(&[(&unbroken(&step.hand), self.style(ITALIC))], hands);
         let hand_width = hand.iter().map(|l| self.letters.width(l)).max().unwrap_or(0);
         let room = self.right() - hand_width - self.scaled(800) - from;
         let style = if step.by_heart { ITALIC } else { PLAIN };
         let pieces = [(step.moment.as_str(), self.style(style)), (&step.text, self.style(ITALIC))];
         let mut middle = self.letters.flow(&pieces, room);
         middle.extend(
-            step.or.iter().flat_map(|or| self.letters.flow(&[(or, self.style(SMALL))], room)),
+            step.or
+                .iter()
+                .flat_map(|or| self.letters.flow(&[(&unbroken(or), self.style(SMALL))], room)),
         );
         Parts { middle, hand, from }
     }
@@ -534,6 +536,11 @@ impl<'a> Setter<'a> {
             self.line(left, self.y, line, Ink::Black);
         }
     }
+}
+
+/// A page number stays on one line with its sign.
+fn unbroken(text: &str) -> String {
+    text.replace("p. ", "p.\u{a0}").replace("≈ ", "≈\u{a0}")
 }
 
 fn named(line: &Line) -> String {

@@ -27,7 +27,7 @@ pub(super) fn steps(stops: &[Stop], language: Language) -> Vec<Step> {
 
 /// Whether a book is opened for it.
 pub(super) fn is_read(stop: &Stop) -> bool {
-    !matches!(stop.hand, Move::ByHeart | Move::NotHere)
+    !matches!(stop.hand, Move::ByHeart | Move::OnSheet | Move::From { .. } | Move::NotHere)
 }
 
 /// What has been said so far.
@@ -91,7 +91,9 @@ impl<'a> Telling<'a> {
 /// A stop by itself.
 fn plain(stop: &Stop, language: Language) -> Step {
     let by_heart = stop.hand == Move::ByHeart;
-    let (mut moment, text) = named(stop.title.get(language), stop.text.get(language));
+    let elsewhere = matches!(stop.hand, Move::From { .. });
+    let text = if elsewhere { "" } else { stop.text.get(language) };
+    let (mut moment, text) = named(stop.title.get(language), text);
     if stop.optional {
         moment = format!("{moment} ({})", language.either("optional", "facultativo"));
     }
@@ -134,6 +136,6 @@ fn bare(title: &str) -> String {
 fn others(stop: &Stop, language: Language) -> Option<String> {
     let one = |o: &crate::ribbon::Other| words::or(o.text.get(language), &o.page, language);
     let some: Vec<String> = stop.others.iter().take(2).map(one).collect();
-    let more = if stop.others.len() > 2 { " …" } else { "" };
+    let more = if stop.others.len() > 2 { "\u{a0}…" } else { "" };
     (!some.is_empty()).then(|| some.join("; ") + more)
 }

@@ -218,9 +218,12 @@ fn worth(week: &Week, language: Language) -> Vec<String> {
     match (language, week.moved()) {
         (Language::Es, moved) => vec![
             match moved {
-                1 => format!(
+                0 => "Ninguna cinta se mueve entre las Misas.".to_owned(),
+                1 if alone <= 1 => "Una cinta se mueve entre las Misas.".to_owned(),
+                1 if alone > 1 => format!(
                     "Una cinta se mueve entre las Misas; poniendo cada Misa por sí sola serían {alone}."
                 ),
+                _ if moved >= alone => format!("{moved} cintas se mueven entre las Misas."),
                 _ => format!(
                     "{moved} cintas se mueven entre las Misas; poniendo cada Misa por sí sola serían {alone}."
                 ),
@@ -229,9 +232,12 @@ fn worth(week: &Week, language: Language) -> Vec<String> {
         ],
         (_, moved) => vec![
             match moved {
-                1 => format!(
+                0 => "No ribbon is moved between the Masses.".to_owned(),
+                1 if alone <= 1 => "One ribbon is moved between the Masses.".to_owned(),
+                1 if alone > 1 => format!(
                     "One ribbon is moved between the Masses; laying each Mass by itself it would be {alone}."
                 ),
+                _ if moved >= alone => format!("{moved} ribbons are moved between the Masses."),
                 _ => format!(
                     "{moved} ribbons are moved between the Masses; laying each Mass by itself it would be {alone}."
                 ),

@@ -112,7 +112,17 @@ pub fn stand(stand: Stand, language: Language) -> &'static str {
     match stand {
         Stand::Chair => language.either("At the chair", "En la sede"),
         Stand::Altar => language.either("At the altar", "En el altar"),
-        Stand::Elsewhere => language.either("Elsewhere", "En otro lugar"),
+        Stand::Fire => language.either("At the fire", "Junto al fuego"),
+        Stand::Door => language.either("At the door", "En la puerta"),
+        Stand::Gathering => {
+            language.either("Where the procession begins", "Donde comienza la procesión")
+        }
+        Stand::Procession => language.either("In procession", "En la procesión"),
+        Stand::Ambo => language.either("At the ambo", "En el ambón"),
+        Stand::Font => language.either("At the font", "En la fuente bautismal"),
+        Stand::Cross => language.either("Before the cross", "Ante la cruz"),
+        Stand::Sacristy => language.either("In the sacristy", "En la sacristía"),
+        Stand::Elsewhere => language.either("Where it takes place", "Donde tiene lugar"),
     }
 }
 
@@ -146,7 +156,8 @@ pub(super) fn hand(stop: &Stop, language: Language) -> String {
             format!("{find} {}{}", page(stop, language), beside(stop, language))
         }
         Move::ByHeart => say("by heart", "de memoria"),
-        Move::NotHere => say("from a sheet", "en una hoja"),
+        Move::From { what } => what.get(language).to_owned(),
+        Move::OnSheet | Move::NotHere => say("from a sheet", "en una hoja"),
     }
 }
 

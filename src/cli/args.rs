@@ -193,6 +193,9 @@ pub struct Lay {
     /// The books on the table
     #[command(flatten)]
     pub table: Table,
+    /// What the laying is bound to
+    #[command(flatten)]
+    pub bound: Bindings,
     /// A second book beside the others with the same Mass, as in another language
     #[arg(long, value_name = "NAME")]
     pub beside: Option<String>,
@@ -217,6 +220,23 @@ pub struct Lay {
     /// Paper of the card and the page: a6, a5 or a4
     #[arg(long, value_name = "SIZE", default_value = "a5")]
     pub paper: String,
+}
+
+/// What a person binds the laying to.
+#[derive(Debug, Default, Args)]
+pub struct Bindings {
+    /// Lay nothing with this ribbon, which is torn: its colour, or its number from the spine
+    #[arg(long, value_name = "RIBBON")]
+    pub torn: Vec<String>,
+    /// Leave this ribbon in a section, e.g. green="Order of Mass"
+    #[arg(long, value_name = "RIBBON=SECTION")]
+    pub keep: Vec<String>,
+    /// Lay no ribbon for a moment or text, by its title, e.g. "Solemn Blessing"
+    #[arg(long, value_name = "TITLE")]
+    pub no_ribbon: Vec<String>,
+    /// Read a moment or text from a sheet, by its title, e.g. "Preface"
+    #[arg(long, value_name = "TITLE")]
+    pub on_sheet: Vec<String>,
 }
 
 /// Texts chosen in a Mass.
@@ -282,6 +302,9 @@ pub struct Week {
     /// The books on the table
     #[command(flatten)]
     pub table: Table,
+    /// What the laying is bound to
+    #[command(flatten)]
+    pub bound: Bindings,
     /// Calendar that comes with the program, or a calendar file, instead of the parish's
     #[arg(long, value_name = "CALENDAR")]
     pub calendar: Option<String>,
@@ -296,7 +319,7 @@ pub struct Week {
 /// `vitta parish`
 #[derive(Debug, Args)]
 #[command(
-    after_help = "Example: vitta parish set --calendar england --by-heart order/prayer/2\n\n\
+    after_help = "Example: vitta parish set --calendar england --by-heart \"Eucharistic Prayer II\"\n\n\
     Everything is in one file, parish.json on the shelf."
 )]
 pub struct Parish {
@@ -311,7 +334,7 @@ pub enum ParishAction {
     /// Show what is settled
     Show,
     /// Settle something
-    Set(ParishSet),
+    Set(Box<ParishSet>),
     /// Turn a few pages against the clock, and get your own costs
     Calibrate,
 }
@@ -329,12 +352,21 @@ pub struct ParishSet {
     /// The book for the chair
     #[arg(long, value_name = "NAME")]
     pub chair_book: Option<String>,
-    /// A moment or place known by heart, e.g. order/prayer/2
-    #[arg(long, value_name = "TEXT")]
+    /// A moment or text known by heart, by its title, e.g. "Eucharistic Prayer II"
+    #[arg(long, value_name = "TITLE")]
     pub by_heart: Vec<String>,
-    /// A moment or place that is read from the book although it is usually known by heart
-    #[arg(long, value_name = "TEXT")]
+    /// A moment or text that is read from the book although it is usually known by heart, by its title
+    #[arg(long, value_name = "TITLE")]
     pub from_the_book: Vec<String>,
+    /// A moment or text read from a sheet, by its title
+    #[arg(long, value_name = "TITLE")]
+    pub on_sheet: Vec<String>,
+    /// A moment or text that no ribbon is laid for, by its title
+    #[arg(long, value_name = "TITLE")]
+    pub no_ribbon: Vec<String>,
+    /// A moment or text that is read from the book and may have a ribbon again
+    #[arg(long, value_name = "TITLE")]
+    pub unbound: Vec<String>,
     /// A cost, in hundredths of one leaf: NAME=NUMBER
     #[arg(long, value_name = "NAME=NUMBER")]
     pub cost: Vec<String>,

@@ -48,6 +48,7 @@ pub fn run(command: &Typed, common: &Common) -> Result<Outcome> {
             elsewhere: &elsewhere,
             beforehand: command.texts,
             in_full: command.all,
+            evening: command.evening.then_some(date),
             language: common.language.into(),
         };
         report::result(&card::day_page(&page, report::terminal(common.color)));

@@ -17,13 +17,13 @@ pub fn run(command: &Lay, common: &Common) -> Result<Outcome> {
     let paper = command.paper.parse::<Paper>()?;
     let (shelf, language) = (common.shelf()?, common.language.into());
     let parish = shelf.parish()?;
-    let table = Table::open(&command.table, &shelf, &parish)?;
+    let table = Table::open(&command.table, &command.bound, &shelf, &parish)?;
     let beside = command.beside.as_ref().map(|name| shelf.open(name)).transpose()?;
     let mass = mass_on(date, &command.asked(), common)?;
     let mut plans = vec![ribbon::plan_table(&mass.service, &table.laid(), &parish.costs)?];
     if let Some(book) = &beside {
         let same = ribbon::as_planned(&mass.service, &plans[0], book);
-        let table = [OnTable { book, ribbons: book.ribbons.len(), stands: &[] }];
+        let table = [OnTable { book, ribbons: book.usable_ribbons(), stands: &[] }];
         plans.push(ribbon::plan_table(&same, &table, &parish.costs)?);
     }
     // Tonight's card bears tonight's date, though the Mass is tomorrow's.

@@ -1,6 +1,7 @@
 //! The commands: parse, string the stages together, print, exit code.
 
 mod args;
+mod bind;
 mod book;
 mod date;
 mod day;
@@ -160,7 +161,14 @@ impl Common {
     /// The calendar typed, or the parish's.
     fn calendar(&self, typed: Option<&str>) -> Result<Calendar> {
         match typed {
-            Some(typed) => shelf::calendar(typed),
+            Some(typed) => {
+                if crate::calendar::layer(typed).is_ok_and(|layer| layer.partial) {
+                    report::message(&format!(
+                        "the calendar \"{typed}\" is partial: check your directory"
+                    ));
+                }
+                shelf::calendar(typed)
+            }
             None => self.shelf()?.calendar(),
         }
     }
@@ -176,19 +184,22 @@ struct Asked<'a> {
     evening: bool,
     /// Another calendar than the parish's.
     calendar: Option<&'a str>,
+    /// What the laying is bound to.
+    bound: Option<&'a args::Bindings>,
 }
 
 impl args::Day {
     fn asked(&self) -> Asked<'_> {
         let (choose, calendar) = (self.choose.as_deref(), self.calendar.as_deref());
-        Asked { choose, texts: &self.texts_chosen, evening: self.evening, calendar }
+        Asked { choose, texts: &self.texts_chosen, evening: self.evening, calendar, bound: None }
     }
 }
 
 impl args::Lay {
     fn asked(&self) -> Asked<'_> {
         let (choose, calendar) = (self.choose.as_deref(), self.calendar.as_deref());
-        Asked { choose, texts: &self.texts_chosen, evening: self.evening, calendar }
+        let bound = Some(&self.bound);
+        Asked { choose, texts: &self.texts_chosen, evening: self.evening, calendar, bound }
     }
 }
 
@@ -202,6 +213,7 @@ fn mass_on(date: NaiveDate, asked: &Asked, common: &Common) -> Result<Mass> {
         true => Mass::of_evening(&calendar, &parish, date, language)?.day.date,
         false => date,
     };
+    asked.bound.map_or(Ok(()), |bound| bound.settle(&mut parish.settings))?;
     asked.texts.choose(parish.settings.days.entry(of).or_default())?;
     if asked.evening {
         return Mass::of_evening(&calendar, &parish, date, language);

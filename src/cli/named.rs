@@ -53,7 +53,7 @@ impl Texts {
 }
 
 /// The one that is typed: by its id, its whole title, or a part of the title that no other has.
-fn one_of(typed: &str, what: &'static str, all: &[Named]) -> Result<Place> {
+pub fn one_of(typed: &str, what: &'static str, all: &[Named]) -> Result<Place> {
     if let Some(named) = all.iter().find(|n| n.place.as_str() == typed) {
         return Ok(named.place.clone());
     }
@@ -101,7 +101,7 @@ fn none(typed: &str, what: &'static str, all: &[Named]) -> Error {
     UsageFault::NoTitle { typed: typed.to_owned(), what, some }.into()
 }
 
-/// Lower case, without accents and signs, so that a title may be typed on any keyboard.
+/// Lower case, without accents, signs and a "the" before it, so that a title may be typed on any keyboard.
 fn plain(title: &str) -> String {
     let letter = |c: char| match c {
         'á' | 'à' | 'â' | 'æ' => 'a',
@@ -114,5 +114,6 @@ fn plain(title: &str) -> String {
         _ => ' ',
     };
     let letters: String = title.to_lowercase().chars().map(letter).collect();
-    letters.split_whitespace().collect::<Vec<_>>().join(" ")
+    let words = letters.split_whitespace().collect::<Vec<_>>().join(" ");
+    words.strip_prefix("the ").unwrap_or(&words).to_owned()
 }

@@ -1,9 +1,10 @@
 //! `vitta parish`: what the parish has settled, and the priest's own costs by the clock.
 
 use super::args::{Common, Parish as Typed, ParishAction, ParishSet};
-use super::{Outcome, print_json, report};
+use super::{Outcome, bind, print_json, report};
 use crate::Result;
 use crate::error::UsageFault;
+use crate::order::{self, Kind};
 use crate::ribbon::calibrate::{TASKS, Task, Trial, fit};
 use crate::ribbon::costs::Costs;
 use crate::shelf::{Parish, Shelf};
@@ -54,10 +55,23 @@ fn set(typed: &ParishSet, parish: &mut Parish, shelf: &Shelf) -> Result<()> {
     }
     let Parish { settings, costs, .. } = parish;
     for text in &typed.by_heart {
-        move_to(text, &mut settings.by_heart, &mut settings.from_the_book);
+        move_to(&bind::text(text)?, &mut settings.by_heart, &mut settings.from_the_book);
     }
     for text in &typed.from_the_book {
-        move_to(text, &mut settings.from_the_book, &mut settings.by_heart);
+        move_to(&bind::text(text)?, &mut settings.from_the_book, &mut settings.by_heart);
+    }
+    for (typed, list) in
+        [(&typed.on_sheet, &mut settings.on_sheet), (&typed.no_ribbon, &mut settings.no_ribbon)]
+    {
+        for typed in typed {
+            let text = bind::text(typed)?;
+            move_to(&text, list, &mut vec![]);
+        }
+    }
+    for typed in &typed.unbound {
+        let text = bind::text(typed)?;
+        settings.on_sheet.retain(|t| *t != text);
+        settings.no_ribbon.retain(|t| *t != text);
     }
     typed.cost.iter().try_for_each(|typed| set_cost(typed, costs))
 }
@@ -132,19 +146,21 @@ fn asked(task: Task) -> String {
 /// The parish on a few lines.
 fn told(parish: &Parish) -> String {
     let (s, c) = (&parish.settings, &parish.costs);
-    let listed = |texts: &[String]| match texts {
-        [] => "as usual".to_owned(),
-        texts => texts.join(", "),
+    let named_or = |texts: &[String], none: &str| match texts {
+        [] => none.to_owned(),
+        texts => texts.iter().map(|t| titled(t)).collect::<Vec<_>>().join(", "),
     };
     let mut text = String::new();
     let lines = [
         ("name", parish.name.clone()),
         ("calendar", format!("{}{}", parish.calendar, partial(&parish.calendar))),
         ("chair book", s.chair_book.clone().unwrap_or_else(|| "none".into())),
-        ("by heart", listed(&s.by_heart)),
-        ("from the book", listed(&s.from_the_book)),
-        ("prayer on Sundays", s.sunday_prayer.to_string()),
-        ("prayer on weekdays", s.weekday_prayer.to_string()),
+        ("by heart", named_or(&s.by_heart, "as usual")),
+        ("from the book", named_or(&s.from_the_book, "as usual")),
+        ("on a sheet", named_or(&s.on_sheet, "none")),
+        ("without a ribbon", named_or(&s.no_ribbon, "none")),
+        ("prayer on Sundays", titled(s.sunday_prayer.as_str())),
+        ("prayer on weekdays", titled(s.weekday_prayer.as_str())),
         ("settled dates", s.days.len().to_string()),
     ];
     for (what, value) in lines {
@@ -164,6 +180,14 @@ fn told(parish: &Parish) -> String {
         let _ = writeln!(text, "{what:<20} {value:>6}");
     }
     text
+}
+
+/// The title of a moment or text; as it is where none goes by that name.
+fn titled(name: &str) -> String {
+    let named = |kind| order::texts(kind).unwrap_or_default();
+    let all = named(Kind::Moment).into_iter().chain(named(Kind::Heading));
+    let title = all.into_iter().find(|n| n.place.as_str() == name).map(|n| n.title.en);
+    title.unwrap_or_else(|| name.to_owned())
 }
 
 /// What is to be said of a shipped calendar whose table is not complete.

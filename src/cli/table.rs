@@ -2,7 +2,7 @@
 
 use super::args;
 use crate::Result;
-use crate::book::Book;
+use crate::book::{Book, Ribbon};
 use crate::error::{RibbonFault, UsageFault};
 use crate::ribbon::OnTable;
 use crate::shelf::{Parish, Shelf, table};
@@ -17,16 +17,30 @@ pub struct Table {
 
 impl Table {
     /// Opens the books typed. Nothing is opened if the numbers of ribbons cannot be used.
-    pub fn open(typed: &args::Table, shelf: &Shelf, parish: &Parish) -> Result<Self> {
+    pub fn open(
+        typed: &args::Table,
+        bound: &args::Bindings,
+        shelf: &Shelf,
+        parish: &Parish,
+    ) -> Result<Self> {
         let (numbers, books) = (typed.ribbons.len(), typed.book.len());
         if numbers > books {
             return Err(UsageFault::TooManyRibbons { numbers, books }.into());
         }
-        let books = typed.book.iter().map(|name| shelf.open(name)).collect::<Result<Vec<_>>>()?;
+        let mut books =
+            typed.book.iter().map(|name| shelf.open(name)).collect::<Result<Vec<_>>>()?;
+        for (book, &typed) in books.iter_mut().zip(&typed.ribbons) {
+            // Of a copy that nothing is known of, ribbons go by their numbers.
+            if book.ribbons.is_empty() {
+                let numbered = |n| Ribbon::new(&format!("ribbon {n}"));
+                book.ribbons = (1..=typed).map(numbered).collect();
+            }
+        }
+        bound.enter(&mut books)?;
         for (book, &typed) in books.iter().zip(&typed.ribbons) {
-            let (book, has) = (book.name.clone(), book.ribbons.len());
-            if has > 0 && typed > has {
-                return Err(UsageFault::FewerRibbons { book, has, typed }.into());
+            let has = book.usable_ribbons();
+            if typed > has && book.ribbons.len() != typed {
+                return Err(UsageFault::FewerRibbons { book: book.name.clone(), has, typed }.into());
             }
         }
         if let Some(first) = books.first().filter(|_| typed.ribbons.is_empty())
@@ -50,7 +64,7 @@ impl Table {
     pub fn laid(&self) -> Vec<OnTable<'_>> {
         let mut laid = table(&self.books, self.chair);
         for (on_table, typed) in laid.iter_mut().zip(&self.ribbons) {
-            on_table.ribbons = typed.unwrap_or(on_table.ribbons);
+            on_table.ribbons = typed.map_or(on_table.ribbons, |n| n.min(on_table.ribbons));
         }
         laid
     }

@@ -20,8 +20,9 @@ pub fn run(command: &Typed, common: &Common) -> Result<Outcome> {
     };
     let kind = command.card.as_deref().map(Kind::of).transpose()?;
     let (shelf, language) = (common.shelf()?, common.language.into());
-    let parish = shelf.parish()?;
-    let table = Table::open(&command.table, &shelf, &parish)?;
+    let mut parish = shelf.parish()?;
+    command.bound.settle(&mut parish.settings)?;
+    let table = Table::open(&command.table, &command.bound, &shelf, &parish)?;
     let calendar = common.calendar(command.calendar.as_deref())?;
     let masses = masses(&calendar, &parish, (first, evening), command.days, language)?;
     let occasions: Vec<Occasion> = masses.iter().map(MassAt::occasion).collect();

@@ -203,9 +203,8 @@ pub(super) async fn ribbons(
             if now != change.before && now != change.value {
                 return Ok(Some(now.into()));
             }
-            let ribbon = |c: &String| Ribbon { colour: c.trim().to_owned() };
-            book.ribbons =
-                change.value.iter().map(ribbon).filter(|r| !r.colour.is_empty()).collect();
+            let colours = change.value.iter().map(String::as_str).filter(|c| !c.trim().is_empty());
+            book.ribbons = Ribbon::renamed(colours, &book.ribbons);
             Ok(None)
         })?;
         conflict.map_or_else(|| Reply::json(&listed(&name, &book)), |now| Ok(Reply::Conflict(now)))

@@ -201,7 +201,9 @@ impl Laid {
     }
 
     fn card_of(&self, plan: &Plan) -> Card {
-        card::lay_out(&self.mass.day, &self.mass.service, plan, self.language)
+        let card = card::lay_out(&self.mass.day, &self.mass.service, plan, self.language);
+        // Tonight's card bears tonight's date, though the Mass is tomorrow's.
+        if self.evening { card.on_the_evening_of(self.date) } else { card }
     }
 
     fn answer(&self, desk: &Desk) -> Result<Today> {

@@ -17,6 +17,15 @@ pub enum RibbonFault {
         /// Texts the service needs.
         texts: usize,
     },
+    /// A ribbon is to stay in a section of which the book has no page.
+    NoSection {
+        /// Name of the book.
+        book: String,
+        /// The ribbon.
+        ribbon: String,
+        /// The section's title.
+        section: String,
+    },
     /// Something was not timed, or took no time.
     NotTimed {
         /// What the hand was to do.
@@ -37,6 +46,10 @@ impl fmt::Display for RibbonFault {
             Self::NothingInBook { book, texts } => {
                 write!(f, "none of the {texts} texts of this service has a page in \"{book}\"")
             }
+            Self::NoSection { book, ribbon, section } => write!(
+                f,
+                "the {ribbon} ribbon of \"{book}\" is to stay in \"{section}\", of which the book has no page"
+            ),
             Self::NotTimed { what } => write!(f, "{what} was not timed or took no time"),
             Self::SearchIsFaster => {
                 write!(f, "a search took no longer than opening the book at a ribbon")
@@ -54,6 +67,11 @@ impl RibbonFault {
             }
             Self::NothingInBook { .. } => {
                 "photograph the contents pages with the Proper of Time and the Order of Mass".into()
+            }
+            Self::NoSection { book, .. } => {
+                format!(
+                    "let it go with `vitta book marks {book} --free` and its colour, or photograph the contents pages with it"
+                )
             }
             Self::NotTimed { .. } | Self::SearchIsFaster => {
                 "time it again with the altar book at hand; nothing was changed".into()

@@ -22,6 +22,15 @@ pub enum UsageFault {
         /// Ribbons typed.
         typed: usize,
     },
+    /// The copy has no such ribbon.
+    NoRibbon {
+        /// What was typed.
+        typed: String,
+        /// The colours that there are.
+        some: Vec<String>,
+    },
+    /// A ribbon and its section were to be given.
+    NoRibbonKept(String),
     /// No text of the kind asked for goes by that title.
     NoTitle {
         /// What was typed.
@@ -78,6 +87,10 @@ impl fmt::Display for UsageFault {
                 let ribbons = if *has == 1 { "ribbon" } else { "ribbons" };
                 write!(f, "the copy \"{book}\" has {has} {ribbons}, but {typed} were asked for")
             }
+            Self::NoRibbon { typed, .. } => write!(f, "there is no ribbon \"{typed}\""),
+            Self::NoRibbonKept(typed) => {
+                write!(f, "\"{typed}\" says no place: a ribbon, \"=\" and a section are expected")
+            }
             Self::NoTitle { typed, what, .. } => {
                 write!(f, "\"{typed}\" is not the title of one {what}")
             }
@@ -131,6 +144,13 @@ impl UsageFault {
                     "give at most --ribbons {has}, or correct the copy's ribbons in `vitta desk`"
                 )
             }
+            Self::NoRibbon { some, .. } if some.is_empty() => {
+                "say how many the copy has, e.g. --ribbons 6, or their colours with `vitta book marks`".into()
+            }
+            Self::NoRibbon { some, .. } => {
+                format!("write its number from the spine, or one of: {}", some.join(", "))
+            }
+            Self::NoRibbonKept(_) => "write e.g. green=\"Order of Mass\"".into(),
             Self::NoTitle { some, .. } if some.is_empty() => "write more of its title".into(),
             Self::NoTitle { some, .. } => format!("write one of: {}", some.join("; ")),
             Self::Typed { hint, .. } => hint.clone(),

@@ -156,6 +156,9 @@ fn within(moment: &str, title: Titles, place: super::Candidate, reason: &str) ->
         weight: 5,
         reason: reason.to_owned(),
         by_heart: false,
+        from: None,
+        on_sheet: false,
+        no_ribbon: false,
         optional: false,
         together: None,
     }

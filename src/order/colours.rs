@@ -30,6 +30,7 @@ pub(super) fn of_another(
     kind: MassKind,
     asked: &Place,
     formulary: Option<&Formulary>,
+    commons: &[Place],
     day: &Day,
 ) -> Vec<Colour> {
     let own = formulary.map(|f| f.colours.clone()).unwrap_or_default();
@@ -37,7 +38,7 @@ pub(super) fn of_another(
         _ if !own.is_empty() => own,
         MassKind::Funeral | MassKind::Dead => for_the_dead(asked, day),
         MassKind::Needs => vec![of_season(day.season)],
-        MassKind::OwnChoice if of_a_martyr(asked, formulary) => vec![Colour::Red],
+        MassKind::OwnChoice if of_a_martyr(asked, formulary, commons) => vec![Colour::Red],
         MassKind::Votive => vec![Colour::White, of_season(day.season)],
         _ => vec![Colour::White],
     }
@@ -60,7 +61,7 @@ fn of_season(season: Season) -> Colour {
     }
 }
 
-fn of_a_martyr(asked: &Place, formulary: Option<&Formulary>) -> bool {
-    let commons = formulary.map(|f| f.commons.as_slice()).unwrap_or_default();
-    commons.iter().chain([asked]).any(|c| c.is_under("common/martyrs"))
+fn of_a_martyr(asked: &Place, formulary: Option<&Formulary>, commons: &[Place]) -> bool {
+    let named = formulary.map(|f| f.commons.as_slice()).unwrap_or_default();
+    named.iter().chain(commons).chain([asked]).any(|c| c.is_under("common/martyrs"))
 }

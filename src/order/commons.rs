@@ -67,9 +67,11 @@ fn class(common: &str) -> &str {
 const RELIGIOUS: [&str; 4] =
     ["common/holy/religious", "common/holy/abbot", "common/holy/monk", "common/holy/nun"];
 
-/// The prefaces that belong to the first of some Commons.
+/// The prefaces that belong to the first of some Commons; that of martyrs to every martyr, though a list may name
+/// the Common of pastors or virgins first (common practice; Order of Mass 66–67).
 pub(super) fn prefaces(commons: &[Place]) -> Vec<Place> {
-    let class = commons.first().map_or("", Place::as_str);
+    let martyr = commons.iter().find(|c| c.is_under("common/martyrs"));
+    let class = martyr.or(commons.first()).map_or("", Place::as_str);
     let names: &[&str] = match () {
         () if class.starts_with("common/martyrs") => &["martyrs-1", "martyrs-2"],
         () if class.starts_with("common/mary") => &["mary-1", "mary-2"],

@@ -277,6 +277,12 @@ fn another<'d>(
         return Err(OrderFault::UnknownPlace { place }.into());
     }
     let title = missal.title(asked);
+    let formulary = formulary_of(asked, nation)?;
+    // A saint of another calendar has no texts here either.
+    let commons = match formulary {
+        None if asked.is_under("saints") => commons::by_title(&title.en),
+        _ => vec![],
+    };
     let said = match permission(day, kept, kind, asked) {
         Permission::Free(reason) => note(
             format!("Not the Mass of the day: {}.", reason.0),
@@ -303,8 +309,8 @@ fn another<'d>(
         place,
         collect: None,
         unprinted: None,
-        commons: Vec::new(),
-        colours: colours::of_another(kind, asked, formulary_of(asked, nation)?, day),
+        colours: colours::of_another(kind, asked, formulary, &commons, day),
+        commons,
         rite: None,
         rank: kept.rank,
         notes: vec![said],

@@ -59,7 +59,23 @@ pub enum Stand {
     Chair,
     /// On the altar.
     Altar,
-    /// Elsewhere: door, font, fire, ambo.
+    /// At the fire of the Easter Vigil.
+    Fire,
+    /// At the door of the church.
+    Door,
+    /// Where a procession gathers: another church, or a place outside.
+    Gathering,
+    /// Carried in a procession.
+    Procession,
+    /// At the ambo.
+    Ambo,
+    /// At the font.
+    Font,
+    /// Before the cross.
+    Cross,
+    /// In the sacristy.
+    Sacristy,
+    /// Where the moment takes place, which its title says.
     Elsewhere,
 }
 
@@ -85,6 +101,15 @@ pub struct Need {
     /// It may be left out: it takes no ribbon from a text that may not.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub optional: bool,
+    /// Never read from the altar book, but from this: "from the lectionary". It has a line of its own.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub from: Option<Titles>,
+    /// It is read from a sheet: no book is opened for it.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub on_sheet: bool,
+    /// No ribbon is laid for its sake.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub no_ribbon: bool,
     /// Needs with the same word here have their candidates in the same order and take the same one:
     /// the two prayers of one Common.
     #[serde(default, skip_serializing_if = "Option::is_none")]

@@ -1,8 +1,10 @@
 //! What can be chosen by its title: Masses and texts of the altar missal.
 
 use super::missal::Missal;
+use super::orders::shipped;
 use super::prayer::PRAYERS;
 use super::printed::formulary_of;
+use super::service_order::Step;
 use crate::Result;
 use crate::language::Titles;
 use crate::place::Place;
@@ -27,6 +29,10 @@ pub enum Kind {
     Prayer,
     /// A solemn blessing or a prayer over the people.
     Blessing,
+    /// Any heading of the missal: a section, a text.
+    Heading,
+    /// A moment of a service; its address is its name.
+    Moment,
 }
 
 /// All of a kind, in the order of the missal.
@@ -34,6 +40,9 @@ pub enum Kind {
 /// # Errors
 /// If the shipped outline cannot be read.
 pub fn texts(kind: Kind) -> Result<Vec<Named>> {
+    if kind == Kind::Moment {
+        return moments();
+    }
     let missal = Missal::shipped()?;
     let under = |place: &Place, roots: &[&str]| roots.iter().any(|r| place.is_under(r));
     let is = |place: &Place| {
@@ -50,9 +59,12 @@ pub fn texts(kind: Kind) -> Result<Vec<Named>> {
             }
             Kind::Prayer => PRAYERS.contains(&place.as_str()),
             Kind::Blessing => under(place, &["order/blessing", "order/people"]),
+            Kind::Heading => true,
+            Kind::Moment => false,
         }
     };
-    let all = missal.outline().places.iter().filter(|p| p.pages > 0.0 && is(&p.place));
+    let heads = |pages: f64| pages > 0.0 || kind == Kind::Heading;
+    let all = missal.outline().places.iter().filter(|p| heads(p.pages) && is(&p.place));
     Ok(all.map(|p| Named { place: p.place.clone(), title: p.title.clone() }).collect())
 }
 
@@ -65,4 +77,18 @@ pub fn masses_of(celebration: &Place) -> Result<Vec<Named>> {
     let Some(formulary) = formulary_of(celebration, None)? else { return Ok(vec![]) };
     let all = formulary.vigil.iter().chain(&formulary.extended_vigil).chain(&formulary.masses);
     Ok(all.map(|p| Named { place: p.clone(), title: missal.title(p) }).collect())
+}
+
+/// The moments of all orders of service, each once under each of its titles.
+fn moments() -> Result<Vec<Named>> {
+    let mut all: Vec<Named> = vec![];
+    for step in shipped()?.iter().flat_map(|order| &order.steps) {
+        let Step::Moment(moment) = step else { continue };
+        let Some(place) = Place::new(&moment.moment) else { continue };
+        let named = Named { place, title: moment.title.clone() };
+        if !all.contains(&named) {
+            all.push(named);
+        }
+    }
+    Ok(all)
 }

@@ -78,6 +78,7 @@ impl Making<'_> {
         let altar_notes = if is_mass { altar.notes } else { vec![] };
         let notes = notes::notes(self, &rubrics, by_hand, altar_notes)?;
         close_at(self.settings.closing, &mut needs);
+        bind(self.settings, &mut needs);
         // An order that serves several addresses, the Vigil's also Holy Saturday's, goes by its first.
         let by_order = self.order.serves.first().filter(|_| self.is_titled_by_order());
         let mass = by_order.unwrap_or(&self.mass.asked).clone();
@@ -171,10 +172,13 @@ impl Making<'_> {
             moment: moment.moment.clone(),
             title: moment.title.clone(),
             by_heart: self.by_heart(moment, &found.places),
+            from: moment.from.clone(),
+            on_sheet: false,
+            no_ribbon: false,
             places: found.places,
             stand: moment.stand,
             weight: moment.weight,
-            optional: moment.optional,
+            optional: self.is_optional(moment),
             reason: joined(&[&moment.reason, &found.reason, rule]),
             together: found.together.map(str::to_owned),
         })
@@ -222,6 +226,20 @@ impl Making<'_> {
         known.ok_or_else(|| self.broken(format!("no section \"{step}\" is printed with {base}")))
     }
 
+    /// What may be left out whatever the day, and the prayer over the people on weekdays of Lent; what was chosen
+    /// for the day is no longer open.
+    fn is_optional(&self, moment: &Moment) -> bool {
+        let name = moment.moment.as_str();
+        let blessing = ["over-people", "solemn-blessing"].contains(&name);
+        let chosen = self.choices.set.contains_key(name);
+        let chosen = chosen || (blessing && self.choices.blessing.is_some());
+        let lenten = ["time/lent/week", "time/holy-week"];
+        let asked = self.mass.asked.as_str();
+        let weekday = !self.mass.is_sunday() && lenten.iter().any(|p| asked.starts_with(p));
+        let may_be = name == "over-people" && weekday;
+        !chosen && (moment.optional || may_be)
+    }
+
     /// By the priest's word on the moment or the place; else as the order says for fixed texts.
     fn by_heart(&self, moment: &Moment, places: &[Candidate]) -> bool {
         let named = |list: &[String]| {
@@ -257,5 +275,19 @@ fn close_at(closing: Stand, needs: &mut [Need]) {
     let after = needs.iter_mut().skip_while(|n| n.moment != "eucharistic-prayer");
     for need in after.filter(|n| n.stand == Stand::Chair) {
         need.stand = closing;
+    }
+}
+
+/// What the parish reads from sheets, and what it lays no ribbon for.
+fn bind(settings: &Settings, needs: &mut [Need]) {
+    for need in needs {
+        let named = |list: &[String]| {
+            let is = |name: &String| {
+                *name == need.moment
+                    || need.places.first().is_some_and(|p| p.place.as_str() == name)
+            };
+            list.iter().any(is)
+        };
+        (need.on_sheet, need.no_ribbon) = (named(&settings.on_sheet), named(&settings.no_ribbon));
     }
 }

@@ -148,7 +148,7 @@ pub enum Step {
         without: Vec<String>,
     },
     /// A moment.
-    Moment(Moment),
+    Moment(Box<Moment>),
 }
 
 /// A moment that needs a text.
@@ -171,6 +171,9 @@ pub struct Moment {
     /// Most priests know it by heart.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub by_heart: bool,
+    /// It is never read from the altar book, but from this: "from the lectionary".
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub from: Option<Titles>,
     /// It may be left out whatever the day: it takes no ribbon from a text that may not.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub optional: bool,

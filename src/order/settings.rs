@@ -60,6 +60,12 @@ pub struct Settings {
     pub by_heart: Vec<String>,
     /// Moments or places usually known by heart that this priest reads from the book.
     pub from_the_book: Vec<String>,
+    /// Moments or places read from a sheet, not from a book.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub on_sheet: Vec<String>,
+    /// Moments or places that no ribbon is laid for.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub no_ribbon: Vec<String>,
     /// Usual Eucharistic Prayer on Sundays, solemnities and feasts.
     pub sunday_prayer: Place,
     /// Usual Eucharistic Prayer on other days.
@@ -99,6 +105,8 @@ impl Default for Settings {
         Settings {
             by_heart: vec![],
             from_the_book: vec![],
+            on_sheet: vec![],
+            no_ribbon: vec![],
             // GIRM 365b and 365c: II suits weekdays, III Sundays and festive days.
             sunday_prayer: Place::composed("order/prayer/3".into()),
             weekday_prayer: Place::composed("order/prayer/2".into()),

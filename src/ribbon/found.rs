@@ -146,16 +146,18 @@ fn others(ways: &[Way], taken: &Way) -> Vec<Other> {
 }
 
 /// What a text weighs for the solver. What may be left out weighs nothing there: it gets the ribbons that
-/// no other text wants.
+/// no other text wants; nor does that which no ribbon is to be laid for.
 pub(super) fn weight_of(stop: &Stop) -> u16 {
-    if stop.optional { 0 } else { u16::from(stop.weight.max(1)) }
+    if stop.optional || stop.no_ribbon { 0 } else { u16::from(stop.weight.max(1)) }
 }
 
-fn number(stand: Stand) -> u8 {
+/// Stands between which the book is closed. From the fire to the ambo, from the font to the cross a server carries
+/// it open (a judgement).
+pub(super) fn number(stand: Stand) -> u8 {
     match stand {
         Stand::Chair => 0,
         Stand::Altar => 1,
-        Stand::Elsewhere => 2,
+        _ => 2,
     }
 }
 

@@ -1,11 +1,13 @@
 //! The ribbons get their colours and the hand its movements.
 
+use super::bound::Bound;
 use super::colours::{REST, match_homes, role};
+use super::found::number;
 use super::solve::choose::Choice;
 use super::solve::{Client, Movement};
 use super::stop::Tab;
 use super::{Laid, Landmark, Move, Stop};
-use crate::book::Book;
+use crate::book::{Book, PageState};
 use crate::place::Place;
 
 /// The texts read from one book, in the order of the service.
@@ -18,6 +20,8 @@ pub(super) struct InBook<'a> {
     pub choices: Vec<Choice>,
     /// The nearest tab to each.
     pub tabs: Vec<Option<Tab>>,
+    /// Ribbons that stay in a section.
+    pub bound: Vec<Bound>,
 }
 
 /// A ribbon, by its index from the spine, at an opening.
@@ -73,32 +77,33 @@ impl InBook<'_> {
     }
 }
 
-/// Chooses the ribbon for each opening. `lying` are ribbons from the service before: one that already
+/// Chooses the ribbon for each opening, among those with the `numbers` given. `lying` are ribbons from the service before: one that already
 /// lies at an opening stays, the others take what is left, each as near its home as can be.
 pub(super) fn place(
     here: &InBook,
     stops: &[Stop],
     openings: &[i32],
-    ribbons: usize,
+    numbers: &[usize],
     lying: &[Placed],
 ) -> Vec<Placed> {
     let mut placed: Vec<Placed> =
         lying.iter().filter(|p| openings.contains(&p.opening)).copied().collect();
-    let free: Vec<usize> = (0..ribbons).filter(|n| placed.iter().all(|p| p.number != *n)).collect();
+    let taken = |n: &usize| placed.iter().any(|p| p.number == *n);
+    let free: Vec<usize> = numbers.iter().copied().filter(|n| !taken(n)).collect();
     let new: Vec<i32> =
         openings.iter().copied().filter(|o| placed.iter().all(|p| p.opening != *o)).collect();
-    let home = |role: usize| free.iter().filter(|&&n| n < role).count();
-    let homes: Vec<usize> = here.distinct_roles(&new, stops).into_iter().map(home).collect();
-    for (&opening, index) in new.iter().zip(match_homes(&homes, free.len())) {
-        placed.extend(free.get(index).map(|&number| Placed { opening, number }));
+    let roles = here.distinct_roles(&new, stops);
+    for (&opening, number) in new.iter().zip(match_homes(&roles, &free)) {
+        placed.extend(free.contains(&number).then_some(Placed { opening, number }));
     }
     placed.sort_by_key(|p| p.number);
     placed
 }
 
-/// What a ribbon lies at; none where no text of this service is read at its opening.
+/// What a ribbon lies at; none where no text of this service is read at its opening, nor its section begins there.
 pub(super) fn laid(here: &InBook, stops: &[Stop], p: &Placed) -> Option<LaidAt> {
-    let stop = stops.get(here.stops[here.named_by(p.opening, stops)?])?;
+    let Some(text) = here.named_by(p.opening, stops) else { return at_its_section(here, p) };
+    let stop = stops.get(here.stops[text])?;
     let laid = Laid {
         ribbon: name(here.book, p.number),
         number: p.number + 1,
@@ -108,6 +113,23 @@ pub(super) fn laid(here: &InBook, stops: &[Stop], p: &Placed) -> Option<LaidAt> 
         place: stop.place.clone(),
         text: stop.text.clone(),
         doubt: stop.doubt,
+    };
+    Some(LaidAt { opening: p.opening, laid })
+}
+
+/// A bound ribbon where its section begins.
+fn at_its_section(here: &InBook, p: &Placed) -> Option<LaidAt> {
+    let at = |b: &&Bound| (b.number, b.section.opening) == (p.number, p.opening);
+    let section = here.bound.iter().find(at)?.section.clone();
+    let laid = Laid {
+        ribbon: name(here.book, p.number),
+        number: p.number + 1,
+        book: here.book.name.clone(),
+        page: section.page,
+        state: section.state,
+        place: section.place,
+        text: section.title,
+        doubt: section.state != PageState::Known,
     };
     Some(LaidAt { opening: p.opening, laid })
 }
@@ -137,7 +159,8 @@ impl InBook<'_> {
     /// The cheapest movement to the `i`-th text without a ribbon.
     fn unaided(&self, i: usize, stops: &[Stop], movement: &Movement) -> Move {
         let Some(before) = i.checked_sub(1) else { return Move::LaidOpen };
-        let carried = stops[self.stops[before]].stand != stops[self.stops[i]].stand;
+        let at = |i: usize| number(stops[self.stops[i]].stand);
+        let carried = at(before) != at(i);
         let leaves = self.clients[i].opening - self.choices[before].ends;
         let walk = movement.walk(if carried { u32::MAX } else { leaves.unsigned_abs() });
         match &self.tabs[i] {

@@ -9,6 +9,8 @@ pub mod calibrate;
 pub mod costs;
 pub mod solve;
 
+mod apart;
+mod bound;
 mod colours;
 mod deeds;
 mod found;
@@ -16,6 +18,7 @@ mod hand;
 mod leaves;
 mod notice;
 mod plan;
+mod row;
 mod stop;
 mod thumb;
 mod week;
@@ -71,6 +74,9 @@ pub struct Stop {
     /// It may be left out.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub optional: bool,
+    /// No ribbon is laid for its sake.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub no_ribbon: bool,
     /// Where to look for the page by eye, where it is far from the last one.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub landmark: Option<Landmark>,
@@ -134,6 +140,13 @@ pub enum Move {
     Search,
     /// Recited by heart, the book is not moved.
     ByHeart,
+    /// Read from a sheet, as was asked for.
+    OnSheet,
+    /// Never read from the altar book, but from this.
+    From {
+        /// "From the lectionary".
+        what: Titles,
+    },
     /// No book on the table has it.
     NotHere,
 }

@@ -1,10 +1,12 @@
 //! A service and the books on the table become a plan.
 
+use super::bound::{Ribbons, on_table};
 use super::costs::Costs;
 use super::found::Found;
-use super::hand::{self, InBook, LaidAt};
+use super::hand::{self, InBook, LaidAt, Placed};
 use super::solve::choose::{self, Choice, Chosen, Text};
 use super::solve::dual::{bound, certify};
+use super::solve::programme::{self, Answer, Lie, Problem, Serving};
 use super::solve::{Movement, Optima, solve, solve_apart};
 use super::stop::{OnTable, Tab};
 use super::{Deeds, OtherNumber, Plan, Proof, RuleOfThumb, Share, Sheet, deeds, thumb};
@@ -15,7 +17,7 @@ use crate::order::Service;
 
 /// Lays the ribbons of one book for one service: `ribbons` of them, or all that the copy has.
 pub fn plan(service: &Service, book: &Book, ribbons: Option<usize>, costs: &Costs) -> Result<Plan> {
-    let ribbons = ribbons.unwrap_or(book.ribbons.len());
+    let ribbons = ribbons.unwrap_or_else(|| book.usable_ribbons());
     plan_table(service, &[OnTable { book, ribbons, stands: &[] }], costs)
 }
 
@@ -27,7 +29,7 @@ pub fn plan_table(service: &Service, table: &[OnTable], costs: &Costs) -> Result
 
 /// Two ribbons within so many leaves of each other are mistaken for one another (common practice: nothing
 /// twice within a leaf).
-const CLOSE: u32 = 1;
+pub(super) const CLOSE: u32 = 1;
 
 /// Two ribbons are kept further apart where that costs no more than this many leaves turned at the moment
 /// that is covered least, weight 5. A judgement.
@@ -37,12 +39,12 @@ const NEARLY_NOTHING: u64 = 5;
 #[derive(Clone)]
 pub(super) struct Laying<'a> {
     table: &'a [OnTable<'a>],
-    texts: Vec<Text>,
+    pub texts: Vec<Text>,
     movement: Movement,
     /// What nearly nothing is, in hundredths of a leaf.
-    slack: u64,
-    ribbons: Vec<usize>,
-    chosen: Chosen,
+    pub slack: u64,
+    pub ribbons: Vec<Ribbons>,
+    pub chosen: Chosen,
 }
 
 impl<'a> Laying<'a> {
@@ -60,8 +62,8 @@ impl<'a> Laying<'a> {
             return Err(RibbonFault::NothingInBook { book, texts }.into());
         }
         let texts = found.texts(&movement, costs);
-        let ribbons: Vec<usize> = table.iter().map(|t| t.ribbons).collect();
-        let chosen = choose::choose(&texts, &movement, &ribbons);
+        let ribbons = on_table(table, &[&found])?;
+        let chosen = choose(&texts, &movement, &ribbons);
         found.settle(&chosen.choices);
         let slack = NEARLY_NOTHING * u64::from(costs.leaf);
         Ok((Laying { table, texts, movement, slack, ribbons, chosen }, found))
@@ -74,7 +76,8 @@ impl<'a> Laying<'a> {
         let stops = indices.iter().filter_map(|&i| found.read.get(i)).map(|r| r.stop).collect();
         let choices = indices.iter().map(|&i| self.choice(i)).collect();
         let tabs = indices.iter().map(|&i| self.tab(found, i)).collect();
-        InBook { book: self.table[book].book, clients, stops, choices, tabs }
+        let bound = self.ribbons[book].bound.clone();
+        InBook { book: self.table[book].book, clients, stops, choices, tabs, bound }
     }
 
     /// The plan with the ribbons laid best, or at the places given for each book.
@@ -86,10 +89,13 @@ impl<'a> Laying<'a> {
         self.move_hand(&mut found, &laid);
         let cost = self.cost_of(&found, &laid);
         let (mut proofs, mut rules) = (vec![], vec![]);
-        for (book, &ribbons) in self.ribbons.iter().enumerate() {
-            let here = self.in_book(&found, book);
+        for (book, own) in self.ribbons.iter().enumerate() {
+            let (here, ribbons) = (self.in_book(&found, book), own.count());
             let optima = solve(&here.clients, &self.movement, ribbons + 1);
-            proofs.extend(self.prove(&here, &found, ribbons, &optima));
+            // The certificate is for ribbons that may lie anywhere.
+            if own.bound.is_empty() {
+                proofs.extend(self.prove(&here, &found, ribbons, &optima));
+            }
             thumb::compare(&here, &found.stops, &self.movement, ribbons, &mut rules);
         }
         let (more, fewer) = (self.least_with(|n| n + 1), self.least_with(|n| n.saturating_sub(1)));
@@ -99,7 +105,7 @@ impl<'a> Laying<'a> {
         let saved_by_one_more = cost.saturating_sub(apart + more.chosen.cost);
         Plan {
             sheet: self.sheet(&found).filter(|_| saved_by_one_more > 0),
-            available: self.ribbons.iter().sum(),
+            available: self.ribbons.iter().map(Ribbons::count).sum(),
             apart,
             lower_bound: self.chosen.lower_bound,
             saved_by_one_more,
@@ -119,21 +125,48 @@ impl<'a> Laying<'a> {
     /// The best laying of each book's ribbons; those that no text wants which must be read lie at what may be
     /// left out.
     fn lay(&self, found: &Found) -> Vec<Vec<LaidAt>> {
-        let lay = |(book, &ribbons): (usize, &usize)| {
-            let here = self.in_book(found, book);
-            let mut openings = self.openings(&here, ribbons);
-            for text in here.clients.iter().filter(|c| c.weight == 0) {
+        let lay = |(book, lie): (usize, Lie)| {
+            let (here, ribbons) = (self.in_book(found, book), &self.ribbons[book]);
+            let mut openings = lie.all();
+            for (text, &stop) in here.clients.iter().zip(&here.stops).filter(|(c, _)| c.weight == 0)
+            {
                 let close = |o: &i32| o.abs_diff(text.opening) <= CLOSE;
-                let wanted = text.alternative > self.movement.pull();
-                if openings.len() < ribbons && wanted && !openings.iter().any(close) {
+                let wanted =
+                    text.alternative > self.movement.pull() && !found.stops[stop].no_ribbon;
+                if openings.len() < ribbons.count() && wanted && !openings.iter().any(close) {
                     openings.push(text.opening);
                 }
             }
             openings.sort_unstable();
-            let placed = hand::place(&here, &found.stops, &openings, ribbons, &[]);
+            let lying = bound_ones(ribbons, &lie);
+            let placed = hand::place(&here, &found.stops, &openings, &ribbons.numbers, &lying);
             placed.iter().filter_map(|p| hand::laid(&here, &found.stops, p)).collect()
         };
-        self.ribbons.iter().enumerate().map(lay).collect()
+        self.lies(found).into_iter().enumerate().map(lay).collect()
+    }
+
+    /// How the ribbons of each book lie best for what must be read.
+    pub fn lies(&self, found: &Found) -> Vec<Lie> {
+        if self.ribbons.iter().all(|r| r.bound.is_empty()) {
+            let book = |(book, ribbons): (usize, &Ribbons)| Lie {
+                free: self.openings(&self.in_book(found, book), ribbons.count()),
+                bound: vec![],
+            };
+            return self.ribbons.iter().enumerate().map(book).collect();
+        }
+        let texts = self.only_chosen();
+        let best = with_bound(&texts, &self.movement, &self.ribbons, None);
+        let apart = with_bound(&texts, &self.movement, &self.ribbons, Some(CLOSE));
+        let apart = apart.filter(|a| best.as_ref().is_none_or(|b| a.cost <= b.cost + self.slack));
+        let serving = apart.or(best).and_then(|a| a.services.into_iter().next());
+        serving.map_or_else(|| anyhow(&texts, &self.movement, &self.ribbons).books, |s| s.books)
+    }
+
+    /// The texts with no other choice than the one made.
+    fn only_chosen(&self) -> Vec<Text> {
+        let only =
+            |(i, text): (usize, &Text)| Text { choices: vec![self.choice(i)], ..text.clone() };
+        self.texts.iter().enumerate().map(only).collect()
     }
 
     /// The best openings of one book, no two close to each other where that costs nearly nothing.
@@ -154,8 +187,10 @@ impl<'a> Laying<'a> {
     }
 
     /// The same texts with another number of ribbons in each book, chosen and laid anew.
-    fn with(&self, ribbons: Vec<usize>) -> Self {
-        let chosen = choose::choose(&self.texts, &self.movement, &ribbons);
+    fn with(&self, counts: Vec<usize>) -> Self {
+        let all = self.ribbons.iter().zip(self.table).zip(counts);
+        let ribbons: Vec<Ribbons> = all.map(|((r, on), n)| r.with(on.book, n)).collect();
+        let chosen = choose(&self.texts, &self.movement, &ribbons);
         Laying { chosen, ribbons, ..self.clone() }
     }
 
@@ -166,11 +201,12 @@ impl<'a> Laying<'a> {
         mine.settle(&self.chosen.choices);
         let laid = self.lay(&mine);
         self.move_hand(&mut mine, &laid);
-        let book = (0..self.ribbons.len()).find(|&b| self.ribbons[b] != other.ribbons[b])?;
+        let count = |laying: &Self, book: usize| laying.ribbons[book].count();
+        let book = (0..self.ribbons.len()).find(|&b| count(self, b) != count(other, b))?;
         let deeds = Deeds::of(&mine.stops);
         (deeds != Deeds::of(&found.stops)).then(|| OtherNumber {
             book: self.table[book].book.name.clone(),
-            ribbons: self.ribbons[book],
+            ribbons: count(self, book),
             deeds,
             changes: deeds::changes(&found.stops, &mine.stops, better),
         })
@@ -178,11 +214,25 @@ impl<'a> Laying<'a> {
 
     /// Cost of the service with each book's ribbons at the places given.
     fn cost_of(&self, found: &Found, given: &[Vec<LaidAt>]) -> u64 {
-        let book = |(book, placed): (usize, &Vec<LaidAt>)| {
-            let openings: Vec<i32> = placed.iter().map(|p| p.opening).collect();
-            self.movement.cost(&self.in_book(found, book).clients, &openings)
+        let lie = |placed: &Vec<LaidAt>| Lie {
+            free: placed.iter().map(|p| p.opening).collect(),
+            bound: vec![],
         };
-        self.extras() + given.iter().enumerate().map(book).sum::<u64>()
+        self.costs(found, &given.iter().map(lie).collect::<Vec<_>>())
+    }
+
+    /// Cost of the service with each book's ribbons lying so.
+    pub fn costs(&self, found: &Found, lies: &[Lie]) -> u64 {
+        let book = |(book, lie): (usize, &Lie)| {
+            self.movement.cost(&self.in_book(found, book).clients, &lie.all())
+        };
+        self.extras() + lies.iter().enumerate().map(book).sum::<u64>()
+    }
+
+    /// The choices of the `index`-th text that are the text chosen, in whichever book.
+    pub fn same_text(&self, index: usize) -> Vec<usize> {
+        let (all, rank) = (&self.texts[index].choices, self.choice(index).rank);
+        (0..all.len()).filter(|&c| all[c].rank == rank).collect()
     }
 
     /// What the texts chosen cost however the ribbons lie.
@@ -193,7 +243,7 @@ impl<'a> Laying<'a> {
     /// The laying with the ribbons of one book, whichever is best, changed in number.
     fn least_with(&self, change: impl Fn(usize) -> usize) -> Self {
         let changed = |book: usize| {
-            let mut ribbons = self.ribbons.clone();
+            let mut ribbons: Vec<usize> = self.ribbons.iter().map(Ribbons::count).collect();
             if let Some(n) = ribbons.get_mut(book) {
                 *n = change(*n);
             }
@@ -243,7 +293,7 @@ impl<'a> Laying<'a> {
         let without = |i: usize| {
             let mut texts = self.texts.clone();
             texts.remove(i);
-            choose::choose(&texts, &self.movement, &self.ribbons).cost
+            choose(&texts, &self.movement, &self.ribbons).cost
         };
         let (cost, best) = (0..self.texts.len()).map(|i| (without(i), i)).min()?;
         let stop = found.stops.get(found.read.get(best)?.stop)?;
@@ -258,4 +308,74 @@ impl<'a> Laying<'a> {
         }
         rules
     }
+}
+
+/// The best choices: by the plain method where no ribbon is bound and its search comes to an end, else as an
+/// integer programme.
+fn choose(texts: &[Text], movement: &Movement, ribbons: &[Ribbons]) -> Chosen {
+    let counts: Vec<usize> = ribbons.iter().map(Ribbons::count).collect();
+    let plain = choose::choose(texts, movement, &counts);
+    let bound = ribbons.iter().any(|r| !r.bound.is_empty());
+    if !bound && plain.cost == plain.lower_bound {
+        return plain;
+    }
+    let answer = with_bound(texts, movement, ribbons, None);
+    // Ribbons that may lie anywhere cost no more than bound ones.
+    let lower_bound = plain.lower_bound;
+    let chosen = |answer: Answer| {
+        let lower_bound = if answer.proven { answer.cost } else { lower_bound };
+        let choices = answer.services.into_iter().next()?.choices;
+        Some(Chosen { choices, cost: answer.cost, lower_bound })
+    };
+    match answer.and_then(chosen) {
+        Some(chosen) if bound || chosen.cost < plain.cost => chosen,
+        Some(chosen) => Chosen { lower_bound: chosen.lower_bound.min(plain.cost), ..plain },
+        None if bound => {
+            let serving = anyhow(texts, movement, ribbons);
+            let cost = posed(&[texts.to_vec()], movement, &bundles(ribbons), None).cost(&[serving]);
+            Chosen { cost, ..plain }
+        }
+        None => plain,
+    }
+}
+
+fn bundles(ribbons: &[Ribbons]) -> Vec<programme::Bundle> {
+    ribbons.iter().map(Ribbons::bundle).collect()
+}
+
+/// One service as a programme.
+fn posed<'a>(
+    services: &'a [Vec<Text>],
+    movement: &'a Movement,
+    books: &'a [programme::Bundle],
+    apart: Option<u32>,
+) -> Problem<'a> {
+    Problem { services, movement, books, relay: 0, before: None, apart }
+}
+
+fn with_bound(
+    texts: &[Text],
+    movement: &Movement,
+    ribbons: &[Ribbons],
+    apart: Option<u32>,
+) -> Option<Answer> {
+    programme::solve(&posed(&[texts.to_vec()], movement, &bundles(ribbons), apart))
+}
+
+/// Where the programme finds nothing in time: the bound ribbons at the beginning of their sections, the others
+/// as they lie best without them.
+fn anyhow(texts: &[Text], movement: &Movement, ribbons: &[Ribbons]) -> Serving {
+    let free: Vec<usize> = ribbons.iter().map(|r| r.count() - r.bound.len()).collect();
+    let choices = choose::choose(texts, movement, &free).choices;
+    let book = |(book, own): (usize, &Ribbons)| Lie {
+        free: choose::optima(texts, movement, &choices, book, free[book]).openings(free[book]),
+        bound: own.bound.iter().map(|b| b.section.opening).collect(),
+    };
+    Serving { books: ribbons.iter().enumerate().map(book).collect(), choices }
+}
+
+/// Where the bound ribbons lie.
+pub(super) fn bound_ones(ribbons: &Ribbons, lie: &Lie) -> Vec<Placed> {
+    let each = ribbons.bound.iter().zip(&lie.bound);
+    each.map(|(b, &opening)| Placed { opening, number: b.number }).collect()
 }

@@ -49,6 +49,7 @@
 pub mod choose;
 pub mod dual;
 pub mod horizon;
+pub mod programme;
 
 /// A text that must be reached.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -17,7 +17,7 @@ use crate::place::Place;
 pub struct OnTable<'a> {
     /// The book.
     pub book: &'a Book,
-    /// Ribbons that may be used.
+    /// Ribbons that may be used, of those that are not torn.
     pub ribbons: usize,
     /// Where it is used; empty for everywhere.
     pub stands: &'a [Stand],
@@ -70,6 +70,9 @@ impl Tab {
 /// need without any place.
 pub(super) fn locate(need: &Need, table: &[OnTable], notices: &mut Vec<Notice>) -> Option<Located> {
     let preferred = need.places.first()?;
+    if need.on_sheet || need.from.is_some() {
+        return Some(Located { stop: stop(need, preferred), ways: vec![] });
+    }
     let here: Vec<usize> = books_for(need, table);
     let mut ways = vec![];
     for (rank, candidate) in (0u32..).zip(&need.places) {
@@ -170,12 +173,18 @@ fn stop(need: &Need, candidate: &Candidate) -> Stop {
         reckoned: None,
         doubt: false,
         stand: need.stand,
-        weight: if need.by_heart { 0 } else { need.weight },
+        weight: if need.by_heart || need.from.is_some() { 0 } else { need.weight },
         optional: need.optional,
+        no_ribbon: need.no_ribbon,
         landmark: None,
         reason: need.reason.clone(),
         others: vec![],
-        hand: if need.by_heart { Move::ByHeart } else { Move::NotHere },
+        hand: match (&need.from, need.by_heart, need.on_sheet) {
+            (Some(what), ..) => Move::From { what: what.clone() },
+            (_, true, _) => Move::ByHeart,
+            (.., true) => Move::OnSheet,
+            _ => Move::NotHere,
+        },
     }
 }
 

@@ -31,8 +31,8 @@ fn names() -> [Titles; 2] {
     [
         title("the first texts of the service", "los primeros textos de la Misa"),
         title(
-            "the day's Mass, the Order of Mass, the preface, the Eucharistic Prayer",
-            "la Misa del día, el Ordinario, el prefacio, la Plegaria",
+            "the day's Mass, the preface, the Eucharistic Prayer, the Order of Mass",
+            "la Misa del día, el prefacio, la Plegaria, el Ordinario",
         ),
     ]
 }

@@ -71,7 +71,18 @@ impl Mass {
 }
 
 /// The chair book serves where the altar book is not.
-const AT_THE_CHAIR: &[Stand] = &[Stand::Chair, Stand::Elsewhere];
+const AT_THE_CHAIR: &[Stand] = &[
+    Stand::Chair,
+    Stand::Fire,
+    Stand::Door,
+    Stand::Gathering,
+    Stand::Procession,
+    Stand::Ambo,
+    Stand::Font,
+    Stand::Cross,
+    Stand::Sacristy,
+    Stand::Elsewhere,
+];
 const AT_THE_ALTAR: &[Stand] = &[Stand::Altar];
 
 /// The books on the table, each with all its ribbons; `chair` is the index of the one for the chair.
@@ -84,7 +95,8 @@ pub fn table(books: &[Book], chair: Option<usize>) -> Vec<OnTable<'_>> {
         Some(_) => AT_THE_ALTAR,
     };
     let all = books.iter().enumerate();
-    all.map(|(i, book)| OnTable { book, ribbons: book.ribbons.len(), stands: stands(i) }).collect()
+    all.map(|(i, book)| OnTable { book, ribbons: book.usable_ribbons(), stands: stands(i) })
+        .collect()
 }
 
 /// The places that the Masses of `days` days from `first` on want, each with how often. A need's first
@@ -99,7 +111,7 @@ pub fn wanted(
     for ahead in 0..u64::from(days) {
         let Some(date) = first.checked_add_days(Days::new(ahead)) else { break };
         let mass = Mass::by(calendar, parish, date, None, Language::En)?;
-        for need in &mass.service.needs {
+        for need in mass.service.needs.iter().filter(|n| n.from.is_none()) {
             for (rank, candidate) in need.places.iter().enumerate() {
                 *wanted.entry(candidate.place.clone()).or_insert(0.0) += 0.5f64.powi(rank as i32);
             }

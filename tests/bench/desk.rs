@@ -20,7 +20,7 @@ fn main() {
 fn book() -> Book {
     let outline = Outline::shipped("roman-missal-3").unwrap();
     let mut book = Book::new("Chapel", Language::En, Some(outline));
-    let ribbon = |colour: &&str| Ribbon { colour: (*colour).to_owned() };
+    let ribbon = |colour: &&str| Ribbon::new(colour);
     book.ribbons = ["red", "green", "gold", "violet"].iter().map(ribbon).collect();
     for (path, page) in [("time/advent/week-1/sunday", "21"), ("order", "385"), ("saints", "661")] {
         book.confirm(&Place::new(path).unwrap(), page, "2026-11-25 09:00:00").unwrap();

@@ -142,7 +142,7 @@ fn the_next_look_is_near_what_is_wanted() {
 #[test]
 fn a_given_book_starts_its_own_history() {
     let (_, mut book) = sparse();
-    book.ribbons.push(vitta::book::Ribbon { colour: "red".into() });
+    book.ribbons.push(vitta::book::Ribbon::new("red"));
     let brought = Book::brought(&book.to_share(), "Chapel", "2026-11-25");
     assert!(brought.ribbons.is_empty());
     assert_eq!(brought.name, "Chapel");

@@ -57,6 +57,7 @@ async fn the_evening_before_a_sunday_has_the_sundays_mass() {
     let (_, evening) = desk.get("/api/today/2026-11-28?book=chapel&evening=true").await;
     assert_eq!(evening["celebration"], "First Sunday of Advent");
     assert_eq!(evening["of"], "2026-11-29");
+    assert_eq!(evening["card"]["date"], "Saturday 28 November 2026, evening");
     assert_eq!(step(&evening, "Collect").1, "21");
 }
 

@@ -48,7 +48,9 @@ fn of_two_who_correct_one_book_neither_loses_a_word() {
 #[test]
 fn of_two_who_settle_the_parish_neither_loses_a_word() {
     let sacristy = Sacristy::new();
-    let texts: Vec<String> = (0..10).map(|n| format!("text-{n}")).collect();
+    let moments = ["greeting", "kyrie", "gloria", "creed", "preparation", "preface-dialogue"];
+    let prayers = ["order/prayer/1", "order/prayer/2", "order/prayer/3", "order/prayer/4"];
+    let texts: Vec<String> = moments.iter().chain(&prayers).map(|t| (*t).to_owned()).collect();
     let running: Vec<_> = texts
         .iter()
         .map(|text| {

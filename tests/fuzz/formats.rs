@@ -139,7 +139,7 @@ pub fn small_book() -> Book {
     book.confirm(&place("order"), "385", "2026-11-25 09:10:00").unwrap();
     let last = book.entries.last().unwrap().place.clone();
     book.mark_absent(&last, "2026-11-25 09:11:00").unwrap();
-    let ribbon = |colour: &&str| Ribbon { colour: (*colour).to_owned() };
+    let ribbon = |colour: &&str| Ribbon::new(colour);
     book.ribbons = ["red", "green", "gold", "violet"].iter().map(ribbon).collect();
     book.tabs = vec![Tab { title: "Prefaces".into(), page: "433".into() }];
     book.stickers = vec![Sticker { page: "549a".into(), place: place("saints/06-30/patron") }];

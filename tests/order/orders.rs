@@ -219,3 +219,54 @@ fn the_fourth_prayer_keeps_its_preface_on_every_day_of_a_year() {
     }
     assert!(said > 200 && refused > 50, "{said} {refused}");
 }
+
+/// Each place has its name; what is read from another book has its line (Missal: Easter Vigil, Good Friday 9 and
+/// 14, Palm Sunday; Order of Mass 20: the universal prayer).
+#[test]
+fn places_are_named_and_what_other_books_give_has_its_line() {
+    let mass = |date, choice: Option<&str>| {
+        service(&day(date), choice.map(place).as_ref(), &Settings::default()).unwrap()
+    };
+    let vigil = mass("2027-03-27", Some("time/triduum/vigil"));
+    for (moment, stand) in [
+        ("fire", Stand::Fire),
+        ("procession", Stand::Procession),
+        ("exsultet", Stand::Ambo),
+        ("water", Stand::Font),
+    ] {
+        assert_eq!(need(&vigil, moment).stand, stand, "{moment}");
+    }
+    let from = |mass: &Service, moment: &str| need(mass, moment).from.clone().map(|f| f.en);
+    let friday = mass("2027-03-26", None);
+    assert_eq!(need(&friday, "adoration").stand, Stand::Cross);
+    for passion in [&friday, &mass("2027-03-21", None)] {
+        assert_eq!(from(passion, "passion").as_deref(), Some("from the lectionary"));
+    }
+    assert_eq!(
+        from(&mass("2027-06-20", None), "universal-prayer").as_deref(),
+        Some("from a sheet")
+    );
+    let wedding = mass("2027-05-08", Some("ritual/marriage/a"));
+    assert_eq!(from(&wedding, "rite").as_deref(), Some("from the ritual"));
+    let by_the_book = Settings { universal_prayer: true, ..Settings::default() };
+    let sunday = service(&day("2027-06-20"), None, &by_the_book).unwrap();
+    let prayers: Vec<&Need> =
+        sunday.needs.iter().filter(|n| n.moment == "universal-prayer").collect();
+    assert!(prayers.len() == 1 && prayers[0].from.is_none(), "{prayers:?}");
+}
+
+/// Missal, Lent: the prayer over the people may be said on weekdays, on Sundays and Ash Wednesday it is; what was
+/// chosen for the day is no longer open.
+#[test]
+fn prayers_over_the_people_on_weekdays_of_lent_are_optional() {
+    for (date, optional) in [("2027-03-08", true), ("2027-02-21", false), ("2027-02-10", false)] {
+        let mass = service(&day(date), None, &Settings::default()).unwrap();
+        assert_eq!(need(&mass, "over-people").optional, optional, "{date}");
+    }
+    let mut settings = Settings::default();
+    let choices =
+        DayChoices { set: [("over-people".to_owned(), true)].into(), ..DayChoices::default() };
+    settings.days.insert("2027-03-08".parse().unwrap(), choices);
+    let chosen = service(&day("2027-03-08"), None, &settings).unwrap();
+    assert!(!need(&chosen, "over-people").optional);
+}

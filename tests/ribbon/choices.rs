@@ -7,7 +7,7 @@ use vitta::ribbon::solve::choose::{Choice, Text, choose, clients, optima};
 
 /// Texts of which each may be read at up to three permitted places, each in up to two of two books; the
 /// second and third may have to be taken from the same of them.
-fn services() -> impl Strategy<Value = Vec<Text>> {
+pub fn services() -> impl Strategy<Value = Vec<Text>> {
     let choice = (0usize..2, 0i32..9, 0i32..3, 0u64..30, prop::option::weighted(0.2, 0u32..60))
         .prop_map(|(book, opening, length, extra, tab)| Choice {
             book,
@@ -35,7 +35,7 @@ fn services() -> impl Strategy<Value = Vec<Text>> {
     })
 }
 
-fn agree(texts: &[Text], made: &[usize]) -> bool {
+pub fn agree(texts: &[Text], made: &[usize]) -> bool {
     let rank = |i: usize| texts[i].choices[made[i]].rank;
     let pairs = (0..texts.len()).flat_map(|i| (0..i).map(move |j| (i, j)));
     let mut bound = pairs
@@ -46,8 +46,7 @@ fn agree(texts: &[Text], made: &[usize]) -> bool {
 /// Every combination of choices; within each, every laying in every book.
 fn by_trying_all(texts: &[Text], movement: &Movement, ribbons: &[usize]) -> u64 {
     let mut least = u64::MAX;
-    let mut made = vec![0; texts.len()];
-    loop {
+    for made in combinations(texts) {
         let extra: u64 = texts.iter().zip(&made).map(|(t, &c)| t.choices[c].extra).sum();
         let books: u64 = (0..ribbons.len())
             .map(|b| {
@@ -58,13 +57,19 @@ fn by_trying_all(texts: &[Text], movement: &Movement, ribbons: &[usize]) -> u64 
         if agree(texts, &made) {
             least = least.min(extra + books);
         }
-        // The next combination, as an odometer turns.
-        let Some(turn) = (0..texts.len()).find(|&i| made[i] + 1 < texts[i].choices.len()) else {
-            return least;
-        };
-        made[turn] += 1;
-        made[..turn].fill(0);
     }
+    least
+}
+
+/// Every combination of choices, one after the other as an odometer turns.
+pub fn combinations(texts: &[Text]) -> impl Iterator<Item = Vec<usize>> + '_ {
+    std::iter::successors(Some(vec![0; texts.len()]), |made| {
+        let turn = (0..texts.len()).find(|&i| made[i] + 1 < texts[i].choices.len())?;
+        let mut next = made.clone();
+        next[turn] += 1;
+        next[..turn].fill(0);
+        Some(next)
+    })
 }
 
 #[test]

@@ -6,7 +6,7 @@ use proptest::prelude::*;
 use vitta::ribbon::solve::horizon::{Course, Row, course};
 use vitta::ribbon::solve::{Client, Movement, solve};
 
-fn weeks(days: usize, texts: usize, reach: i32) -> impl Strategy<Value = Vec<Vec<Client>>> {
+pub fn weeks(days: usize, texts: usize, reach: i32) -> impl Strategy<Value = Vec<Vec<Client>>> {
     let text = (0..reach, 1u16..6, 0u32..120).prop_map(|(opening, weight, alternative)| Client {
         opening,
         weight,

@@ -174,6 +174,15 @@ pub struct Marks {
     /// Its ribbons' colours from the spine, in place of those it had
     #[arg(long, value_delimiter = ',', value_name = "COLOURS")]
     pub ribbons: Option<Vec<String>>,
+    /// A ribbon that is torn: its colour, or its number from the spine
+    #[arg(long, value_name = "RIBBON")]
+    pub torn: Vec<String>,
+    /// A ribbon that stays in a section, e.g. green="Order of Mass"
+    #[arg(long, value_name = "RIBBON=SECTION")]
+    pub keep: Vec<String>,
+    /// A ribbon that is whole and may lie anywhere again
+    #[arg(long, value_name = "RIBBON")]
+    pub free: Vec<String>,
     /// A tab more: PAGE=TITLE
     #[arg(long, value_name = "PAGE=TITLE")]
     pub tab: Vec<String>,

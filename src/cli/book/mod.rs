@@ -6,11 +6,12 @@ mod next;
 mod show;
 
 use super::args::Common;
-use super::{Outcome, print_json, report};
+use super::{Outcome, named, print_json, report};
 use crate::Result;
 use crate::book::{Book, State, carry_marks, concordance};
-use crate::error::{BookFault, FileFault, UsageFault};
+use crate::error::{BookFault, FileFault};
 use crate::format;
+use crate::order;
 use crate::place::Place;
 use crate::shelf::now;
 use args::{Action, Compare, Confirm, Export, Import, Remove, Set, Undo};
@@ -33,9 +34,11 @@ pub fn run(command: &args::Book, common: &Common) -> Result<Outcome> {
     }
 }
 
-/// A place as typed.
+/// A place as typed: its id, or the title of a text of the missal.
 fn place(typed: &str) -> Result<Place> {
-    Ok(Place::new(typed).ok_or_else(|| UsageFault::NoPlace(typed.to_owned()))?)
+    let titled =
+        || named::one_of(typed, "text of the missal", &order::texts(order::Kind::Heading)?);
+    Place::new(typed).map_or_else(titled, Ok)
 }
 
 #[derive(Serialize)]

@@ -49,8 +49,9 @@ pub struct Chosen {
     pub lower_bound: u64,
 }
 
-/// Nodes after which the search stops and says what it has proven: some seconds (by trial).
-const PATIENCE: u32 = 100_000;
+/// Nodes after which the search stops and says what it has proven: less than a second (by trial); the programme
+/// ([`super::programme`]) then goes on.
+const PATIENCE: u32 = 10_000;
 
 /// The best choices with `ribbons[b]` ribbons in book `b`. Ties go to the earlier choice.
 pub fn choose(texts: &[Text], movement: &Movement, ribbons: &[usize]) -> Chosen {
