@@ -5,6 +5,7 @@
 //! a person. The file keeps the rows, so each new photograph or word settles the whole anew.
 
 mod align;
+mod apart;
 mod arrange;
 mod auction;
 mod begin;
