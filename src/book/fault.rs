@@ -59,8 +59,10 @@ const TEMPER: f64 = 0.6;
 /// How often a row of a list in page order does not go before the middle of the next column, nor behind that of the
 /// column before.
 const IN_TURN: f64 = 0.95;
-/// Rows of a column that are out of turn count as so many at most.
-const OUT_OF_TURN: f64 = 6.0;
+/// Rows of two columns that are out of turn count as so many at most.
+const OUT_OF_TURN: f64 = 8.0;
+/// Lists of fewer rows may be taken for an index.
+const FEW: usize = 12;
 /// Columns of fewer rows tell nothing of their order.
 const COLUMN: usize = 2;
 /// Rows under one heading count as so many at most: its own page may be wrong.
@@ -257,11 +259,13 @@ impl Lines<'_> {
     }
 }
 
-/// For each column of a list that stands beside another: its rows, and the share of them that are out of turn, as all are where
-/// the labels of the two are exchanged.
+/// For each column of a list that stands beside another: the rows of both, and the share of them that are out of turn,
+/// as all are where the labels of the two are exchanged.
 fn out_of_turn<'a>(lines: &[Line<'a>]) -> Vec<(Column<'a>, f64, f64)> {
     let mut columns: BTreeMap<Column, Vec<i32>> = BTreeMap::new();
-    for line in lines.iter().filter(|l| l.kind == Kind::List) {
+    // Few rows so exchanged leap about like those of an index.
+    let few = lines.len() < FEW;
+    for line in lines.iter().filter(|l| few || l.kind == Kind::List) {
         columns.entry(line.column).or_default().push(line.page);
     }
     let columns: Vec<(Column, Vec<i32>)> =
@@ -275,11 +279,11 @@ fn out_of_turn<'a>(lines: &[Line<'a>]) -> Vec<(Column<'a>, f64, f64)> {
     for pair in columns.windows(2) {
         let [(left, first), (right, second)] = pair else { continue };
         let (before, after) = (middle(first), middle(second));
-        let share = |pages: &[i32], out: &dyn Fn(i32) -> bool| {
-            pages.iter().filter(|p| out(**p)).count() as f64 / pages.len() as f64
-        };
-        shares.push((*left, first.len() as f64, share(first, &|page| page > after)));
-        shares.push((*right, second.len() as f64, share(second, &|page| page < before)));
+        let out = first.iter().filter(|page| **page > after).count()
+            + second.iter().filter(|page| **page < before).count();
+        // The two are exchanged together or not at all.
+        let rows = (first.len() + second.len()) as f64;
+        shares.extend([*left, *right].map(|column| (column, rows, out as f64 / rows)));
     }
     shares
 }
