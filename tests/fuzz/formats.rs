@@ -215,7 +215,9 @@ fn use_book(mut book: Book) -> Result<String, String> {
     while book.redo().is_some() {}
     match Book::brought(&book.to_share(), "Sacristy", when) {
         Ok(brought) => keeps(&brought)?,
-        Err(error) => refused(&error)?,
+        Err(error) => {
+            refused(&error)?;
+        }
     }
     concordance(&untouched, &book);
     carry_marks(&untouched, &mut book, when);
