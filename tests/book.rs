@@ -3,6 +3,7 @@
 mod calibration;
 mod command;
 mod evidence;
+mod history;
 mod limit;
 mod misreadings;
 mod own;

@@ -239,3 +239,32 @@ fn an_engine_for_jobs_reads_as_one_call_does() {
     alone.vitta(&["read", readings.to_str().unwrap(), "--book", "chapel"]);
     assert_eq!(alone.book().entries, by_jobs.entries);
 }
+
+/// Cameras count from 1 again: two photographs of one name are two, and the same one read again is one.
+#[test]
+fn two_photographs_of_one_name_do_not_replace_each_other() {
+    let sacristy = Sacristy::with(0);
+    for (folder, shade) in [("first", 0), ("second", 40)] {
+        std::fs::create_dir(sacristy.path(folder)).unwrap();
+        photograph(&sacristy.path(folder), "IMG_1.jpg", shade);
+    }
+    let read = |folders: &[&str]| {
+        let words = [&["read"], folders, &["--outline", "none", "--book", "chapel"]].concat();
+        let (code, said) = sacristy.vitta(&words);
+        assert!(code <= 1, "{said}");
+        sacristy.book().photos()
+    };
+    assert_eq!(read(&["first"]), ["IMG_1.jpg"]);
+    let both = read(&["second", "first"]);
+    assert!(both.len() == 2 && both.contains(&"IMG_1.jpg".to_owned()), "{both:?}");
+    assert_eq!(read(&["second"]), both);
+    let shelf = Shelf::at(sacristy.path("shelf"));
+    let kept = |name: &str| shelf.photo("chapel", name).unwrap().unwrap();
+    assert_ne!(kept(&both[0]), kept(&both[1]));
+    let rows = |book: &Book| book.readings.iter().map(|r| r.rows.len()).collect::<Vec<_>>();
+    let (before, words) = (rows(&sacristy.book()), ["book", "again", "chapel", both[0].as_str()]);
+    assert!(sacristy.vitta(&words).0 <= 1);
+    assert_eq!(rows(&sacristy.book()).len(), before.len());
+    assert_eq!(sacristy.vitta(&["book", "remove", "chapel", &both[0]]).0, 0);
+    assert_eq!(sacristy.book().photos(), both[1..]);
+}

@@ -5,6 +5,7 @@
 //! read clearly, whose list goes on with it or which another list names too, stands on its own page, be it
 //! a section, a season or one preface. A reading that fits neither its list nor the outline moves nothing.
 
+use super::apart::apart;
 use super::claim::Claim;
 use super::label::Label;
 use super::lists::Lists;
@@ -88,18 +89,26 @@ fn anchors(entries: &[Entry], claims: &[Option<Claim>]) -> Vec<Option<Label>> {
     anchors
 }
 
-/// Where each entry stands: on its own page, before the first text read under it, or behind the text before.
+/// Where each entry stands: on its own page, before the first text read under it, or behind the text before. Prefaces
+/// of single days that stand apart from their days follow each other.
 fn keys(entries: &[Entry], anchors: &[Option<Label>]) -> Vec<Key> {
-    let strays = strays(entries, anchors);
-    let mut lead: (Option<Label>, usize) = (None, 0);
+    let mut strays = strays(entries, anchors);
+    let apart = apart(entries, anchors, &strays);
+    strays.iter_mut().zip(&apart).for_each(|(stray, apart)| *stray |= apart);
+    let first_apart = (0..entries.len()).find_map(|i| {
+        let label = anchors[i].as_ref().filter(|_| apart[i])?;
+        Some((Some(label.clone()), i))
+    });
+    let mut leads: [(Option<Label>, usize); 2] = [(None, 0), first_apart.unwrap_or_default()];
     let mut keys: Vec<Key> = Vec::with_capacity(entries.len());
-    for (index, stray) in strays.iter().enumerate() {
+    for index in 0..entries.len() {
+        let lead = &mut leads[usize::from(apart[index])];
         let (label, rank) = match &anchors[index] {
             Some(label) => (Some(label.clone()), index),
             None => first_under(entries, anchors, &strays, index).unwrap_or_else(|| lead.clone()),
         };
-        if !stray {
-            lead = (label.clone(), rank);
+        if !strays[index] || (apart[index] && anchors[index].is_some()) {
+            *lead = (label.clone(), rank);
         }
         keys.push((label, rank, index));
     }
@@ -127,7 +136,9 @@ fn first_under(
 fn strays(entries: &[Entry], anchors: &[Option<Label>]) -> Vec<bool> {
     let mut strays = vec![false; entries.len()];
     let mut sections: HashMap<&str, Vec<usize>> = HashMap::new();
-    for (index, entry) in entries.iter().enumerate().filter(|e| anchors[e.0].is_some()) {
+    let read = entries.iter().enumerate().filter(|e| anchors[e.0].is_some());
+    // Whether those of single days are where their days are is another question.
+    for (index, entry) in read.filter(|e| !e.1.is_day_preface()) {
         let path = entry.place.as_str();
         // The months of the saints are one run, a season is one of its own.
         let depth = usize::from(!entry.place.is_under("saints"));

@@ -61,13 +61,14 @@ pub struct LeftBehind {
 }
 
 /// Carries the ribbons, tabs and laid-in sheets of `old` over to `new`, each tab to the page of the
-/// text that starts where it stood.
-pub fn carry_marks(old: &Book, new: &mut Book) -> Vec<LeftBehind> {
+/// text that starts where it stood. It is one step of `new`, made at `when`.
+pub fn carry_marks(old: &Book, new: &mut Book, when: &str) -> Vec<LeftBehind> {
     let mut left = Vec::new();
-    new.ribbons = old.ribbons.clone();
+    let mut marks = new.marks(None);
+    marks.ribbons = old.ribbons.clone();
     for tab in &old.tabs {
         match new_page(old, new, &tab.page) {
-            Some(page) => new.tabs.push(Tab { title: tab.title.clone(), page }),
+            Some(page) => marks.tabs.push(Tab { title: tab.title.clone(), page }),
             None => left.push(LeftBehind {
                 mark: tab.title.clone(),
                 why: format!("no text known to both books starts on page {} of the old", tab.page),
@@ -81,13 +82,14 @@ pub fn carry_marks(old: &Book, new: &mut Book) -> Vec<LeftBehind> {
             continue;
         }
         match moved_sheet(old, new, sticker) {
-            Some(moved) => new.stickers.push(moved),
+            Some(moved) => marks.stickers.push(moved),
             None => left.push(LeftBehind {
                 mark: sticker.page.clone(),
                 why: "the page it lies at has no counterpart in the new book".into(),
             }),
         }
     }
+    new.mark_from(None, marks, Some(&old.name), when);
     left
 }
 

@@ -1,6 +1,6 @@
 //! Copies of one edition: the same pages, each with its own ribbons, tabs and laid-in sheets.
 
-use super::Book;
+use super::{Book, Change};
 use crate::place::Place;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -94,7 +94,32 @@ impl Book {
         }
     }
 
-    /// Gives the copy called `name`, or the first copy, these marks.
+    /// Gives the copy called `name`, or the first copy, these marks as a step that can be undone; nothing where it
+    /// has them.
+    pub fn mark(&mut self, name: Option<&str>, marks: Copy, when: &str) {
+        self.mark_from(name, marks, None, when);
+    }
+
+    /// The same, with the name of the book that they are carried over from.
+    pub(super) fn mark_from(
+        &mut self,
+        name: Option<&str>,
+        marks: Copy,
+        from: Option<&str>,
+        when: &str,
+    ) {
+        let marks = Copy { name: name.unwrap_or_default().to_owned(), ..marks };
+        let had = self.marks(name);
+        if had == marks {
+            return;
+        }
+        let known = name.is_none_or(|name| self.copies.iter().any(|c| c.name == name));
+        self.set_marks(name, marks.clone());
+        let (copy, from) = (name.map(str::to_owned), from.map(str::to_owned));
+        self.record(when, Change::Marks { copy, before: known.then_some(had), marks, from });
+    }
+
+    /// Gives the copy called `name`, or the first copy, these marks, without a step.
     pub fn set_marks(&mut self, name: Option<&str>, marks: Copy) {
         match name {
             None => {

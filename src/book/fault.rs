@@ -6,15 +6,15 @@
 
 use super::lists::Column;
 use super::{Entry, Kind};
-use std::collections::HashMap;
+use std::collections::{BTreeMap, HashMap};
 use std::ops::Range;
 
 /// What became of the labels of a column: nothing, they belong to the row after or before, the last figure is cut
-/// off, or they are no pages at all.
-pub(super) const FAULTS: usize = 5;
+/// off, they are no pages at all, or they are another column's.
+pub(super) const FAULTS: usize = 6;
 /// How likely each is before anything is known of a column, by trial of four editions read with an
 /// earlier reader, in round figures.
-pub(super) const PRIOR: [f64; FAULTS] = [0.996, 0.001, 0.001, 0.001, 0.001];
+pub(super) const PRIOR: [f64; FAULTS] = [0.995, 0.001, 0.001, 0.001, 0.001, 0.001];
 
 /// Each fault's log likelihood.
 pub(super) type Logs = [f64; FAULTS];
@@ -56,6 +56,15 @@ const RIGHT: f64 = 0.98;
 const PAGES: f64 = 300.0;
 /// Weight of the pages between two rows: rows next to each other err together.
 const TEMPER: f64 = 0.6;
+/// How often a row of a list in page order does not go before the middle of the next column, nor behind that of the
+/// column before.
+const IN_TURN: f64 = 0.95;
+/// Rows of two columns that are out of turn count as so many at most.
+const OUT_OF_TURN: f64 = 8.0;
+/// Lists of fewer rows may be taken for an index.
+const FEW: usize = 12;
+/// Columns of fewer rows tell nothing of their order.
+const COLUMN: usize = 2;
 /// Rows under one heading count as so many at most: its own page may be wrong.
 const TOGETHER: f64 = 3.0;
 /// A preface printed with its day begins so many pages behind the day's heading at most.
@@ -130,7 +139,15 @@ impl<'a> Lines<'a> {
             let share = TOGETHER.min(count) / count;
             let told = |most: f64| share * (inside * most.ln() + outside * (1.0 - most).ln());
             let column = logs.entry(column).or_default();
-            add(column, &[told(0.98), told(0.95), told(0.95), told(0.05), told(0.15)]);
+            add(column, &[told(0.98), told(0.95), told(0.95), told(0.05), told(0.15), told(0.5)]);
+        }
+        for (column, rows, share) in out_of_turn(lines) {
+            let told = |most: f64| {
+                OUT_OF_TURN.min(rows) * ((1.0 - share) * most.ln() + share * (1.0 - most).ln())
+            };
+            let (sound, exchanged) = (told(IN_TURN), told(1.0 - IN_TURN));
+            let column = logs.entry(column).or_default();
+            add(column, &[sound, sound, sound, sound, sound.max(exchanged), exchanged]);
         }
         logs
     }
@@ -177,6 +194,7 @@ impl<'a> Lines<'a> {
             shifted(previous, -1),
             is(page / 10),
             if line.page <= 31 { 1.0 / 31.0 } else { any },
+            any,
         ];
         explained.map(|p| ((1.0 - doubt) * p + doubt * any).ln())
     }
@@ -200,6 +218,8 @@ impl<'a> Lines<'a> {
             explained(length(before, Some(above))),
             explained(Some(own / 10.0)),
             if (0..=2).contains(&step) { 0.25f64.ln() } else { 0.02f64.ln() },
+            // Another column's steps are as long as these.
+            explained(Some(own)),
         ]
     }
 
@@ -237,6 +257,35 @@ impl Lines<'_> {
         let (first, last) = (order.iter().min()?, order.iter().max()?);
         Some((self.order.start, beside || (first..=last).contains(&&line.page)))
     }
+}
+
+/// For each column of a list that stands beside another: the rows of both, and the share of them that are out of turn,
+/// as all are where the labels of the two are exchanged.
+fn out_of_turn<'a>(lines: &[Line<'a>]) -> Vec<(Column<'a>, f64, f64)> {
+    let mut columns: BTreeMap<Column, Vec<i32>> = BTreeMap::new();
+    // Few rows so exchanged leap about like those of an index.
+    let few = lines.len() < FEW;
+    for line in lines.iter().filter(|l| few || l.kind == Kind::List) {
+        columns.entry(line.column).or_default().push(line.page);
+    }
+    let columns: Vec<(Column, Vec<i32>)> =
+        columns.into_iter().filter(|c| c.1.len() >= COLUMN).collect();
+    let middle = |pages: &[i32]| {
+        let mut pages = pages.to_vec();
+        pages.sort_unstable();
+        pages[pages.len() / 2]
+    };
+    let mut shares = Vec::new();
+    for pair in columns.windows(2) {
+        let [(left, first), (right, second)] = pair else { continue };
+        let (before, after) = (middle(first), middle(second));
+        let out = first.iter().filter(|page| **page > after).count()
+            + second.iter().filter(|page| **page < before).count();
+        // The two are exchanged together or not at all.
+        let rows = (first.len() + second.len()) as f64;
+        shares.extend([*left, *right].map(|column| (column, rows, out as f64 / rows)));
+    }
+    shares
 }
 
 /// The row printed next above or below in the same list, where it has a page.

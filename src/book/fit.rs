@@ -12,6 +12,7 @@ use super::gap::GapTable;
 use super::kinds::Kinds;
 use super::path::{EXACT, Node, Path, ROUGH, Settled};
 use super::posterior::Posterior;
+use rayon::prelude::*;
 
 /// One run of places with one numbering, ready for the path model.
 #[derive(Debug, Clone, Default)]
@@ -41,6 +42,8 @@ pub struct Stop {
     pub readings: Vec<Emission>,
     /// Its readings break the order of the rest; fitting leaves them out.
     pub wild: bool,
+    /// The page it stands on as clearly printed, where it does.
+    pub stands: Vec<Emission>,
 }
 
 /// Rounds of expectation and maximisation; the scales move by under a per cent after the third.
@@ -56,6 +59,8 @@ const SPREADS: [f64; 5] = [0.02, 0.06, 0.15, 0.4, 1.0];
 pub const OUTLINED: f64 = 0.25;
 /// Looseness of lengths of which only the average is known.
 pub const UNKNOWN: f64 = 1.0;
+/// Beyond this something that no outline knows stands between two texts.
+const MOST_SCALE: f64 = 3.0;
 /// A heading over a text on the same page still takes some room.
 const MIN_LENGTH: f64 = 0.06;
 /// Share of texts that begin a new page where they need not, and of sections that open on an odd page,
@@ -81,8 +86,30 @@ struct Fit {
     spread: f64,
 }
 
+/// What counts of the readings: of those out of order nothing, with what is clearly printed taken as certain, while
+/// the edition's lengths are learned; all, to weigh what was read; all, but what is clearly printed as certain, to
+/// reckon what lies between.
+#[derive(Debug, Clone, Copy, PartialEq)]
+enum Heard {
+    Tame,
+    All,
+    Standing,
+}
+
+impl Heard {
+    /// Mass that may be dropped: wrong readings in a row may bring it back only where all are weighed.
+    fn trim(self) -> f64 {
+        if self == Heard::All { EXACT } else { ROUGH }
+    }
+}
+
 /// Pages each place may have.
 type Windows = Vec<(i32, i32)>;
+
+/// The pages on which places stand as far as a rough pass tells.
+fn worth(rough: &[Settled]) -> Windows {
+    rough.iter().map(|s| s.posterior.beyond(FAINT)).collect()
+}
 
 impl Run {
     /// Fits the edition's lengths and settles every place.
@@ -96,17 +123,66 @@ impl Run {
         };
         let mut table = GapTable::default();
         if self.stops.iter().any(|s| !s.readings.is_empty()) {
-            let windows = self.windows(&fit, &mut table, false);
+            fit.scales = self.even_scales();
+            let windows = self.windows(&fit, &mut table);
             for _ in 0..ROUNDS {
-                let nodes = self.nodes(&fit, &mut table, CELLS, false);
+                let nodes = self.nodes(&fit, &mut table, CELLS, Heard::Tame);
                 fit.learn(self, &self.path(&table, nodes, &windows, ROUGH).solve());
             }
             fit.spread = self.likeliest_spread(&fit, &mut table, &windows);
         }
-        let windows = self.windows(&fit, &mut table, true);
-        let nodes = self.nodes(&fit, &mut table, CELLS, true);
-        let settled = self.path(&table, nodes, &windows, EXACT).solve();
-        settled.into_iter().map(|s| s.posterior).collect()
+        // Pages stand where they are clearly printed; so what nobody read is reckoned between those.
+        let unread = |s: &Stop| s.readings.is_empty();
+        let between =
+            self.stops.iter().any(unread) && self.stops.iter().any(|s| !s.stands.is_empty());
+        let heard: &[Heard] = if between { &[Heard::All, Heard::Standing] } else { &[Heard::All] };
+        let mut passes = self.posteriors(&fit, &mut table, heard);
+        let reckoned = passes.split_off(1).pop().unwrap_or_default();
+        let mut weighed = passes.pop().unwrap_or_default();
+        let stops = self.stops.iter().zip(weighed.iter_mut().zip(reckoned));
+        stops.filter(|s| unread(s.0)).for_each(|(_, (old, new))| *old = new);
+        weighed
+    }
+
+    /// Scales to begin with: between two prints that stand, all texts take more or less pages alike. Begun with none,
+    /// fitting would hold a whole season printed large for one great insertion.
+    fn even_scales(&self) -> Vec<f64> {
+        let stands = |i: usize| {
+            let page = self.stops[i].stands.first()?.peaks.first()?.0;
+            (!self.stops[i].wild).then_some((i, f64::from(page)))
+        };
+        let known: Vec<(usize, f64)> = (0..self.stops.len()).filter_map(stands).collect();
+        let mut texts = Vec::new();
+        for pair in known.windows(2) {
+            let between = &self.stops[pair[0].0..pair[1].0];
+            let expected: f64 = between.iter().map(|s| s.length.max(MIN_LENGTH)).sum();
+            let scale = ((pair[1].1 - pair[0].1) / expected).min(MOST_SCALE);
+            let text =
+                |s: &Stop| (s.kind, scale * s.length.max(MIN_LENGTH), s.length.max(MIN_LENGTH));
+            texts.extend(between.iter().map(text));
+        }
+        self.kinds.shares(texts.into_iter(), 1.0, INERTIA)
+    }
+
+    /// What is known of every place, for each way to hear the readings.
+    fn posteriors(&self, fit: &Fit, table: &mut GapTable, heard: &[Heard]) -> Vec<Vec<Posterior>> {
+        let solved = |passes: Vec<(Heard, Vec<Node>, Option<Windows>)>, table: &GapTable| {
+            let solve = |(heard, nodes, windows): (Heard, Vec<Node>, Option<Windows>)| {
+                let (cells, windows) = (if windows.is_some() { CELLS } else { 1 }, windows);
+                let (gaps, windows, last) = (table.gaps(), windows.as_deref(), self.last);
+                Path { gaps, nodes, first: 1, last, cells, windows, trim: heard.trim() }.solve()
+            };
+            passes.into_par_iter().map(solve).collect::<Vec<_>>()
+        };
+        let rough = heard.iter().map(|h| (*h, self.nodes(fit, table, 1, *h), None)).collect();
+        let rough = solved(rough, table);
+        let close = heard
+            .iter()
+            .zip(rough)
+            .map(|(h, rough)| (*h, self.nodes(fit, table, CELLS, *h), Some(worth(&rough))))
+            .collect();
+        let posteriors = |settled: Vec<Settled>| settled.into_iter().map(|s| s.posterior).collect();
+        solved(close, table).into_iter().map(posteriors).collect()
     }
 
     fn path<'a>(
@@ -121,28 +197,26 @@ impl Run {
     }
 
     /// The pages worth a closer look, from a pass that knows whole pages only.
-    fn windows(&self, fit: &Fit, table: &mut GapTable, wild: bool) -> Windows {
-        let nodes = self.nodes(fit, table, 1, wild);
+    fn windows(&self, fit: &Fit, table: &mut GapTable) -> Windows {
+        let nodes = self.nodes(fit, table, 1, Heard::Tame);
         let (gaps, last) = (table.gaps(), self.last);
-        let trim = if wild { EXACT } else { ROUGH };
-        let path = Path { gaps, nodes, first: 1, last, cells: 1, windows: None, trim };
-        path.solve().iter().map(|s| s.posterior.beyond(FAINT)).collect()
+        worth(&Path { gaps, nodes, first: 1, last, cells: 1, windows: None, trim: ROUGH }.solve())
     }
 
     fn likeliest_spread(&self, fit: &Fit, table: &mut GapTable, windows: &Windows) -> f64 {
-        let mut best = (fit.spread, f64::NEG_INFINITY);
-        for spread in SPREADS {
-            let nodes = self.nodes(&Fit { spread, ..fit.clone() }, table, CELLS, false);
-            let likelihood = self.path(table, nodes, windows, ROUGH).log_likelihood();
-            if likelihood > best.1 {
-                best = (spread, likelihood);
-            }
-        }
-        best.0
+        let tried = SPREADS.map(|spread| {
+            let fit = Fit { spread, ..fit.clone() };
+            (spread, self.nodes(&fit, table, CELLS, Heard::Tame))
+        });
+        let likelihood =
+            |(spread, nodes)| (spread, self.path(table, nodes, windows, ROUGH).log_likelihood());
+        let tried: Vec<(f64, f64)> = tried.into_par_iter().map(likelihood).collect();
+        let best = tried.into_iter().reduce(|best, next| if next.1 > best.1 { next } else { best });
+        best.map_or(fit.spread, |best| best.0)
     }
 
-    /// The path's nodes under `fit`, with the wild readings or without.
-    fn nodes(&self, fit: &Fit, table: &mut GapTable, cells: i32, wild: bool) -> Vec<Node<'_>> {
+    /// The path's nodes under `fit`, with what is heard of the readings.
+    fn nodes(&self, fit: &Fit, table: &mut GapTable, cells: i32, heard: Heard) -> Vec<Node<'_>> {
         let lengths: Vec<f64> = self
             .stops
             .iter()
@@ -152,7 +226,11 @@ impl Run {
         let mut gap = table.index(self.lead, self.lead.max(1.0), cells);
         let mut nodes = Vec::with_capacity(self.stops.len());
         for (i, (stop, length)) in self.stops.iter().zip(lengths).enumerate() {
-            let readings: &[Emission] = if stop.wild && !wild { &[] } else { &stop.readings };
+            let readings: &[Emission] = match heard {
+                Heard::Tame if stop.wild => &[],
+                Heard::Tame | Heard::Standing if !stop.stands.is_empty() => &stop.stands,
+                _ => &stop.readings,
+            };
             nodes.push(Node { gap, begin: self.begin(i, fit).on(cells), readings });
             let relative = self.looseness.powi(2) + unsure.get(stop.kind).copied().unwrap_or(0.0);
             let variance = fit.spread * length + relative * length * length;
@@ -234,6 +312,7 @@ mod tests {
             section: false,
             readings: readings(i),
             wild: false,
+            stands: Vec::new(),
         };
         Run {
             stops: lengths.iter().enumerate().map(stop).collect(),

@@ -1,9 +1,10 @@
-//! What was done to a book, step by step, and the way back.
+//! What was done to a book, step by step, the way back and the way there again.
 //!
 //! A step keeps only what its undoing needs: readings carry the number of the step that brought them,
-//! a word keeps what was said before. The map itself is settled again from what is left.
+//! a word keeps what was said before. A step undone keeps what its doing needs, until something else is done.
+//! The map itself is settled again from what is left.
 
-use super::{Book, Evidence, Label, Said, State};
+use super::{Book, Copy, Evidence, Label, Said, State};
 use crate::Result;
 use crate::error::BookFault;
 use crate::place::Place;
@@ -45,6 +46,9 @@ pub enum Change {
         /// Earlier readings of the same photographs.
         #[serde(default, skip_serializing_if = "Vec::is_empty")]
         set_aside: Vec<Reading>,
+        /// They told the book's language.
+        #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+        told_language: bool,
     },
     /// A photograph was taken away.
     Removed {
@@ -71,6 +75,40 @@ pub enum Change {
         /// What had been said before.
         before: Option<Said>,
     },
+    /// A copy was given other ribbons, tabs or laid-in sheets.
+    Marks {
+        /// Which copy; none for the first.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        copy: Option<String>,
+        /// What it had; none where it was begun with this.
+        before: Option<Copy>,
+        /// What it has.
+        marks: Copy,
+        /// The name of the book that they were carried over from, if they were.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        from: Option<String>,
+    },
+}
+
+/// A step that was undone, with what its doing needs.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Undone {
+    /// The step.
+    pub step: Step,
+    /// What its photographs showed.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub readings: Vec<Reading>,
+}
+
+impl Step {
+    /// How many photographs a whole reading brought; none of another step.
+    pub fn reading(&self) -> Option<usize> {
+        match &self.what {
+            Change::Read { photos, .. } => Some(photos.len()),
+            _ => None,
+        }
+    }
 }
 
 impl Book {
@@ -100,29 +138,92 @@ impl Book {
         }
     }
 
+    /// The step that [`Book::undo`] would undo.
+    pub fn undoable(&self) -> Option<&Step> {
+        self.history.last().filter(|s| !matches!(s.what, Change::Brought { .. }))
+    }
+
+    /// The step that [`Book::redo`] would do again.
+    pub fn redoable(&self) -> Option<&Step> {
+        self.undone.last().map(|u| &u.step)
+    }
+
     /// Undoes the last step and says which it was; `None` where there is nothing to undo.
     pub fn undo(&mut self) -> Option<Step> {
-        let step = self.history.pop_if(|s| !matches!(s.what, Change::Brought { .. }))?;
+        self.undoable()?;
+        let step = self.history.pop()?;
+        let readings = self.take_back_step(&step);
+        // Of a book whose rows were not kept, what a photograph showed is gone with its step.
+        if readings.len() >= step.reading().unwrap_or(0) {
+            self.undone.push(Undone { step: step.clone(), readings });
+        } else {
+            self.undone.clear();
+        }
+        Some(step)
+    }
+
+    /// Does again what was undone last and says what it was; `None` where nothing was undone since the last step.
+    pub fn redo(&mut self) -> Option<Step> {
+        let Undone { step, readings } = self.undone.pop()?;
+        let rest = std::mem::take(&mut self.undone);
         match &step.what {
             Change::Brought { .. } => {}
-            Change::Read { photos, replaced, set_aside } => {
+            Change::Read { .. } => self.read(&readings, &step.when),
+            Change::Removed { photo, .. } => {
+                self.remove_photo(photo, &step.when);
+            }
+            // What could be said once can be said again: the book is as it was then.
+            Change::Word { place, said, .. } => {
+                let _ = self.hear(place, said.clone(), &step.when);
+            }
+            Change::Marks { copy, marks, .. } => {
+                self.set_marks(copy.as_deref(), marks.clone());
+                self.record(&step.when, step.what.clone());
+            }
+        }
+        self.undone = rest;
+        Some(step)
+    }
+
+    /// Writes a step down. What was undone before cannot be done again after it.
+    pub(super) fn record(&mut self, when: &str, what: Change) {
+        self.history.push(Step { when: when.to_owned(), what });
+        self.undone.clear();
+    }
+
+    /// Takes the effect of the last step back; returns what its photographs showed.
+    fn take_back_step(&mut self, step: &Step) -> Vec<Reading> {
+        let mut readings = Vec::new();
+        match &step.what {
+            Change::Brought { .. } => {}
+            Change::Read { photos, replaced, set_aside, told_language } => {
                 self.forget_rows();
-                self.readings.retain(|r| !photos.contains(&r.file));
+                readings = self.readings.extract_if(.., |r| photos.contains(&r.file)).collect();
                 self.forget_readings(self.history.len());
+                if *told_language {
+                    self.speak(None);
+                }
                 self.put_back(replaced, set_aside);
+                self.infer();
             }
             Change::Removed { replaced, set_aside, .. } => {
                 self.forget_rows();
                 self.put_back(replaced, set_aside);
+                self.infer();
             }
             Change::Word { place, before, .. } => {
                 if let Some(entry) = self.entries.iter_mut().find(|e| e.place == *place) {
                     entry.said = before.clone();
                 }
+                self.infer();
             }
+            Change::Marks { copy, before, .. } => match (before, copy) {
+                (Some(before), _) => self.set_marks(copy.as_deref(), before.clone()),
+                (None, Some(begun)) => self.copies.retain(|c| c.name != *begun),
+                (None, None) => {}
+            },
         }
-        self.infer();
-        Some(step)
+        readings
     }
 
     fn hear(&mut self, place: &Place, said: Option<Said>, when: &str) -> Result<()> {
@@ -131,8 +232,7 @@ impl Book {
         if let Some(entry) = self.entries.iter_mut().find(|e| e.place == *place) {
             before = std::mem::replace(&mut entry.said, said.clone());
         }
-        let what = Change::Word { place: place.clone(), said, before };
-        self.history.push(Step { when: when.to_owned(), what });
+        self.record(when, Change::Word { place: place.clone(), said, before });
         self.infer();
         Ok(())
     }

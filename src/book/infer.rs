@@ -5,6 +5,7 @@
 //! share of wrong ones at one in a thousand (Newton et al., "Detecting differential gene expression",
 //! Biostatistics 5, 2004, section 3). `cargo bench --bench book` measures what comes of it.
 
+use super::channel::Emission;
 use super::claim::Claim;
 use super::fit::{OUTLINED, Run, Stop, UNKNOWN};
 use super::kinds::Kinds;
@@ -208,12 +209,18 @@ impl Book {
         let mut kinds = Kinds::default();
         let stops = members()
             .zip(out_of_order(&labels))
-            .map(|(entry, wild)| Stop {
+            .zip(section.members.iter().map(|i| claim(i).filter(|c| c.stands)))
+            .map(|((entry, wild), stands)| Stop {
                 length: entry.length * unit,
                 kind: kinds.of(kind_names(entry)),
                 section: self.outline.is_some() && entry.level == 1,
                 readings: entry.emission(lists, section.numbering, span).into_iter().collect(),
                 wild,
+                stands: stands
+                    .filter(|c| c.label.numbering == section.numbering)
+                    .map(|c| Emission::certain(c.label.number as i32))
+                    .into_iter()
+                    .collect(),
             })
             .collect();
         Run { stops, kinds, lead: 2.0 * unit, looseness, last }

@@ -5,6 +5,7 @@
 //! a person. The file keeps the rows, so each new photograph or word settles the whole anew.
 
 mod align;
+mod apart;
 mod arrange;
 mod auction;
 mod begin;
@@ -13,6 +14,7 @@ mod channel;
 mod claim;
 mod compare;
 mod copy;
+mod far;
 mod fault;
 mod fit;
 mod gap;
@@ -38,7 +40,7 @@ mod words;
 pub use channel::DigitConfusions;
 pub use compare::{Known, LeftBehind, Pair, carry_marks, concordance};
 pub use copy::{Copy, Ribbon, Sticker, Tab};
-pub use history::{Change, Replaced, Step};
+pub use history::{Change, Replaced, Step, Undone};
 pub use label::{Label, LeafOrder, Numbering};
 pub use look::Look;
 pub use outline::{Outline, OutlinePlace};
@@ -51,6 +53,7 @@ use crate::place::Place;
 use crate::text::{Alternative, Reading, Strip};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
+use std::collections::BTreeMap;
 
 /// How a place's page is known.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize, JsonSchema)]
@@ -267,12 +270,19 @@ pub struct Book {
     /// What was read on each photograph; the evidence of the entries is made from it.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub readings: Vec<Reading>,
+    /// What tells its photographs apart: the SHA-256 of their files by their names, with the page of a PDF's later
+    /// pages behind it. A name stays when its photograph is taken away.
+    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    pub contents: BTreeMap<String, String>,
     /// What a person should know.
     #[serde(default)]
     pub notices: Vec<String>,
     /// What was done, oldest first.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub history: Vec<Step>,
+    /// Steps that were undone and can be done again, the last undone last.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub undone: Vec<Undone>,
 }
 
 impl Format for Book {
@@ -309,8 +319,10 @@ impl Book {
             copies: Vec::new(),
             entries: Vec::new(),
             readings: Vec::new(),
+            contents: BTreeMap::new(),
             notices: Vec::new(),
             history: Vec::new(),
+            undone: Vec::new(),
         };
         if let Some(outline) = outline {
             book.entries = outline.places.iter().map(|p| Entry::expected(p, language)).collect();

@@ -63,27 +63,35 @@ impl Book {
 
     /// Adds what `readings` show and settles the map anew. A photograph read before is replaced.
     pub fn read(&mut self, readings: &[Reading], when: &str) {
-        self.guess_language(readings);
+        let told_language = self.guess_language(readings);
         let photos: Vec<String> = readings.iter().map(|r| r.file.clone()).collect();
         self.forget_rows();
         let again = |r: &mut Reading| photos.contains(&r.file);
         let set_aside: Vec<Reading> = self.readings.extract_if(.., again).collect();
         let replaced = self.lay_aside(&photos);
         self.keep(readings);
-        let what = Change::Read { photos, replaced, set_aside };
-        self.history.push(Step { when: when.to_owned(), what });
+        self.record(when, Change::Read { photos, replaced, set_aside, told_language });
         self.match_rows();
         self.settle();
     }
 
-    /// Finds the language by the rows, where it is not known.
-    fn guess_language(&mut self, readings: &[Reading]) {
-        let Some(outline) = self.outlined().filter(|_| self.language.is_none()) else { return };
+    /// Finds the language by the rows, where it is not known; tells whether they told it.
+    fn guess_language(&mut self, readings: &[Reading]) -> bool {
+        let Some(outline) = self.outlined().filter(|_| self.language.is_none()) else {
+            return false;
+        };
         let rows = readings.iter().flat_map(|r| &r.rows).map(|row| row.title.as_str());
-        self.language = outline.language_of(rows);
+        self.speak(outline.language_of(rows));
+        self.language.is_some()
+    }
+
+    /// Gives the book's texts their titles in `language`.
+    pub(super) fn speak(&mut self, language: Option<PrintedLanguage>) {
+        self.language = language;
+        let Some(outline) = self.outlined() else { return };
         for entry in &mut self.entries {
             if let Some(place) = outline.get(&entry.place) {
-                entry.title = place.title_in(self.language).to_owned();
+                entry.title = place.title_in(language).to_owned();
             }
         }
     }
@@ -128,8 +136,7 @@ impl Book {
         self.forget_rows();
         let set_aside = self.readings.extract_if(.., |r| r.file == photo).collect();
         let replaced = self.lay_aside(&[photo.to_owned()]);
-        let what = Change::Removed { photo: photo.to_owned(), replaced, set_aside };
-        self.history.push(Step { when: when.to_owned(), what });
+        self.record(when, Change::Removed { photo: photo.to_owned(), replaced, set_aside });
         self.match_rows();
         self.settle();
         true

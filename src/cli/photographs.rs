@@ -4,7 +4,9 @@
 use super::{report, steps, stop};
 use crate::error::{FileFault, UsageFault};
 use crate::photo::Photo;
-use crate::shelf::{KeptPhotos, ReadPhoto, Shelf, USUAL_PIXELS, read_photograph, spread};
+use crate::shelf::{
+    KeptPhotos, PhotoNames, ReadPhoto, Shelf, USUAL_PIXELS, read_photograph, renamed, spread,
+};
 use crate::text::{Reading, Readings};
 use crate::{Error, Result, format, photo};
 use std::collections::HashMap;
@@ -61,8 +63,8 @@ pub struct Work<'a> {
     pub steps: Option<&'a Path>,
     /// Folder where the readings of each file are kept; what is there already is not read again.
     pub out: Option<&'a Path>,
-    /// The shelf and the book whose photographs they are, to be kept there.
-    pub keep: Option<(&'a Shelf, &'a str)>,
+    /// The shelf and the book whose photographs they are, to be kept there under these names.
+    pub keep: Option<(&'a Shelf, &'a str, &'a PhotoNames)>,
 }
 
 /// What came of the photographs, in the order of the files.
@@ -79,7 +81,10 @@ pub struct Came {
 /// One file and what is known of its pictures.
 struct Source<'a> {
     file: &'a Path,
+    /// Digest of its content, where that is asked for.
     sha256: Option<String>,
+    /// The readings are to be kept under it.
+    fresh: bool,
     pictures: Mutex<Vec<Option<Reading>>>,
 }
 
@@ -106,9 +111,9 @@ pub fn read(files: &[PathBuf], work: Work) -> Result<Came> {
             Err(error) => came.failed.push(error),
         }
     }
-    let on_shelf = work.keep.map(|(shelf, book)| shelf.photos(book)).transpose()?;
+    let on_shelf = work.keep.map(|(shelf, book, _)| shelf.photos(book)).transpose()?;
     let pictures: Vec<Picture> =
-        sources.iter().flat_map(|source| source.to_do(on_shelf.as_ref())).collect();
+        sources.iter().flat_map(|source| source.to_do(on_shelf.as_ref(), work)).collect();
     let bar = report::progress(pictures.len() as u64, "Reading");
     let sizes = pictures.iter().map(|p| photo::pixels(p.source.file).unwrap_or(USUAL_PIXELS));
     let results = spread(
@@ -126,8 +131,7 @@ pub fn read(files: &[PathBuf], work: Work) -> Result<Came> {
     came.failed.extend(results.into_iter().flatten().filter_map(Result::err));
     // Where data or a program are missing, it is the same for every photograph.
     came.failed.dedup_by_key(|error| error.whole());
-    let all = sources.into_iter().flat_map(|s| s.pictures.into_inner().unwrap_or_default());
-    came.readings.extend(all.flatten());
+    came.readings.extend(sources.into_iter().flat_map(|source| source.named(work)));
     Ok(came)
 }
 
@@ -151,10 +155,12 @@ impl<'a> Source<'a> {
             return Ok(Source::known(file, kept));
         }
         let nothing = vec![None; photo::count(file)?];
+        let digest = || Ok::<_, Error>(Readings::digest(&photo::content(file)?));
         let Some(out) = work.out else {
-            return Ok(Source { file, sha256: None, pictures: Mutex::new(nothing) });
+            let sha256 = work.keep.map(|_| digest()).transpose()?;
+            return Ok(Source { file, sha256, fresh: false, pictures: Mutex::new(nothing) });
         };
-        let sha256 = Readings::digest(&photo::content(file)?);
+        let sha256 = digest()?;
         let place = place(out, file);
         let kept: Option<Readings> = place.exists().then(|| format::read(&place)).transpose()?;
         match kept {
@@ -162,22 +168,51 @@ impl<'a> Source<'a> {
                 Err(FileFault::OtherPhotograph { file: file.to_owned(), kept: place }.into())
             }
             Some(kept) => Ok(Source::known(file, kept)),
-            _ => Ok(Source { file, sha256: Some(sha256), pictures: Mutex::new(nothing) }),
+            _ => {
+                let (sha256, pictures) = (Some(sha256), Mutex::new(nothing));
+                Ok(Source { file, sha256, fresh: true, pictures })
+            }
         }
     }
 
     fn known(file: &'a Path, kept: Readings) -> Self {
         let pictures = Mutex::new(kept.readings.into_iter().map(Some).collect());
-        Source { file, sha256: None, pictures }
+        Source { file, sha256: Some(kept.sha256), fresh: false, pictures }
+    }
+
+    /// What the picture called `typed` on a page of the file is called in the book.
+    fn name(&self, typed: &str, page: usize, work: Work) -> String {
+        let content = self.sha256.as_ref().map(|sha256| match page {
+            0 => sha256.clone(),
+            page => format!("{sha256} {}", page + 1),
+        });
+        let names = work.keep.map(|k| k.2).zip(content);
+        names.map_or_else(|| typed.to_owned(), |(names, content)| names.name(typed, &content))
+    }
+
+    /// What was read, under the photographs' names in the book.
+    fn named(self, work: Work) -> Vec<Reading> {
+        let read = std::mem::take(&mut *self.pictures());
+        let read = read.into_iter().enumerate().filter_map(|(page, r)| Some((page, r?)));
+        read.map(|(page, reading)| {
+            let name = self.name(&reading.file, page, work);
+            renamed(reading, &name)
+        })
+        .collect()
     }
 
     /// The pictures that are not read yet, and those that are but are missing `on_shelf`.
-    fn to_do(&self, on_shelf: Option<&KeptPhotos>) -> Vec<Picture<'_>> {
+    fn to_do(&self, on_shelf: Option<&KeptPhotos>, work: Work) -> Vec<Picture<'_>> {
         let picture = |(page, reading): (usize, &Option<Reading>)| {
             let missing = |name: &str| on_shelf.is_some_and(|shelf| !shelf.has(name));
             let read_before = match reading {
                 None => false,
-                Some(reading) if !is_kept_reading(self.file) && missing(&reading.file) => true,
+                Some(reading)
+                    if !is_kept_reading(self.file)
+                        && missing(&self.name(&reading.file, page, work)) =>
+                {
+                    true
+                }
                 Some(_) => return None,
             };
             Some(Picture { source: self, page, read_before })
@@ -195,7 +230,9 @@ impl<'a> Source<'a> {
         if let Some(slot) = pictures.get_mut(page) {
             *slot = Some(reading);
         }
-        let (Some(out), Some(sha256)) = (work.out, &self.sha256) else { return Ok(()) };
+        let (Some(out), Some(sha256), true) = (work.out, &self.sha256, self.fresh) else {
+            return Ok(());
+        };
         let Some(readings) = pictures.iter().cloned().collect::<Option<Vec<_>>>() else {
             return Ok(());
         };
@@ -214,16 +251,19 @@ fn place(out: &Path, file: &Path) -> PathBuf {
 
 impl Picture<'_> {
     fn done(&self, work: Work) -> Result<()> {
-        let keep =
-            |photo: &Photo| work.keep.map_or(Ok(()), |(shelf, book)| shelf.keep_photo(book, photo));
+        let keep = |mut photo: Photo| {
+            let Some((shelf, book, _)) = work.keep else { return Ok(()) };
+            photo.name = self.source.name(&photo.name, self.page, work);
+            shelf.keep_photo(book, &photo)
+        };
         if self.read_before {
-            return keep(&photo::load_page(self.source.file, self.page)?);
+            return keep(photo::load_page(self.source.file, self.page)?);
         }
         let ReadPhoto { photo, look, reading } = read_photograph(self.source.file, self.page)?;
         if let Some(folder) = work.steps {
             steps::write(folder, &photo, &look, &reading)?;
         }
-        keep(&photo)?;
+        keep(photo)?;
         self.source.take(self.page, reading, work)
     }
 }

@@ -6,7 +6,7 @@ use super::{Outcome, photographs, print_json, report, stop};
 use crate::book::{Book, Outline, PageState, State};
 use crate::error::UsageFault;
 use crate::language::PrintedLanguage;
-use crate::shelf::now;
+use crate::shelf::{PhotoNames, now};
 use crate::text::Reading;
 use crate::{Error, Result};
 use serde::Serialize;
@@ -22,7 +22,11 @@ pub fn run(command: &Read, common: &Common) -> Result<Outcome> {
     // Whatever can be refused is refused before the long work.
     let shelf = common.shelf()?;
     let outline = outline(&command.outline)?;
-    command.book.as_deref().map(|name| shelf.find(name)).transpose()?;
+    let there = command.book.as_deref().map(|name| shelf.find(name)).transpose()?.flatten();
+    let names = PhotoNames::of(there.as_ref());
+    if let (Some(name), None) = (&command.book, &there) {
+        shelf.is_free(name)?;
+    }
     let files = photographs::find(&command.photos)?;
     stop::listen();
     let printed: Option<PrintedLanguage> = command.printed.map(Into::into);
@@ -31,7 +35,7 @@ pub fn run(command: &Read, common: &Common) -> Result<Outcome> {
         Work {
             steps: command.show_steps.as_deref(),
             out: command.out.as_deref(),
-            keep: command.book.as_deref().map(|name| (&shelf, name)),
+            keep: command.book.as_deref().map(|name| (&shelf, name, &names)),
         },
     )?;
     if came.readings.is_empty() {
@@ -49,7 +53,7 @@ pub fn run(command: &Read, common: &Common) -> Result<Outcome> {
         command.out.is_none() && readings.iter().any(|r| r.rows.iter().any(|row| row.doubt));
     if let Some(name) = &command.book {
         let begin = || Book::from_readings(name, &readings, outline, printed, &now());
-        let book = shelf.read_into(name, &readings, begin)?;
+        let book = shelf.read_into(name, &readings, &names.contents(), begin)?;
         look |= book.entries.iter().any(|e| e.state == State::Doubtful);
         if !common.json {
             report::result(&map_summary(&book));

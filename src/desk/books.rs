@@ -29,6 +29,8 @@ struct AtDesk {
     /// Today if it is one, or the next.
     sunday: NaiveDate,
     books: Vec<Listed>,
+    /// Books that are put away.
+    away: Vec<String>,
     outlines: Vec<&'static str>,
     /// Names of the parish's calendar and of the parish.
     parish: String,
@@ -83,6 +85,7 @@ pub(super) async fn desk(State(desk): State<Shared>) -> Response {
             today,
             sunday: today.checked_add_days(Days::new(ahead)).unwrap_or(today),
             books,
+            away: desk.shelf.away()?,
             outlines: Outline::names().collect(),
             parish: desk.shelf.parish()?.name,
             network: desk.door.is_open(),
@@ -166,6 +169,52 @@ pub(super) async fn begin(
     .await
 }
 
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Renamed {
+    to: String,
+}
+
+/// `POST /api/books/{book}/rename`
+pub(super) async fn rename(
+    State(desk): State<Shared>,
+    Path(name): Path<String>,
+    body: Bytes,
+) -> Response {
+    work(desk, move |desk| {
+        let to: Renamed = parse(&body)?;
+        desk.is_idle(&name)?;
+        let book = desk.shelf.rename(&name, named(&to.to)?)?;
+        Reply::json(&listed(&file_name(desk, &book)?, &book))
+    })
+    .await
+}
+
+/// `POST /api/books/{book}/away`: the book keeps everything, and no list names it.
+pub(super) async fn put_away(State(desk): State<Shared>, Path(name): Path<String>) -> Response {
+    work(desk, move |desk| {
+        desk.is_idle(&name)?;
+        desk.shelf.put_away(&name)?;
+        Reply::json(&name)
+    })
+    .await
+}
+
+/// `POST /api/books/{book}/back`: a book that was put away.
+pub(super) async fn bring_back(State(desk): State<Shared>, Path(name): Path<String>) -> Response {
+    work(desk, move |desk| {
+        desk.shelf.bring_back(&name)?;
+        Reply::json(&listed(&name, &open(desk, &name)?))
+    })
+    .await
+}
+
+/// What a book is called in addresses.
+fn file_name(desk: &Desk, book: &Book) -> Result<String> {
+    let file = desk.shelf.book_file(&book.name)?;
+    Ok(file.file_stem().unwrap_or_default().to_string_lossy().into_owned())
+}
+
 /// Refuses a name that is none.
 fn named(name: &str) -> Result<&str> {
     let found = name.chars().count();
@@ -178,9 +227,8 @@ fn named(name: &str) -> Result<&str> {
 
 /// Puts a new book on the shelf; a name that is taken is refused.
 fn begun(desk: &Desk, book: &Book) -> Result<Reply> {
-    let file = desk.shelf.begin(book)?;
-    let stem = file.file_stem().unwrap_or_default().to_string_lossy().into_owned();
-    Reply::json(&listed(&stem, book))
+    desk.shelf.begin(book)?;
+    Reply::json(&listed(&file_name(desk, book)?, book))
 }
 
 #[derive(Deserialize)]
@@ -204,7 +252,9 @@ pub(super) async fn ribbons(
                 return Ok(Some(now.into()));
             }
             let colours = change.value.iter().map(String::as_str).filter(|c| !c.trim().is_empty());
-            book.ribbons = Ribbon::renamed(colours, &book.ribbons);
+            let mut marks = book.marks(None);
+            marks.ribbons = Ribbon::renamed(colours, &book.ribbons);
+            book.mark(None, marks, &crate::shelf::now());
             Ok(None)
         })?;
         conflict.map_or_else(|| Reply::json(&listed(&name, &book)), |now| Ok(Reply::Conflict(now)))
@@ -236,7 +286,7 @@ pub(super) async fn import(
         let bytes = bytes?;
         let text = std::str::from_utf8(&bytes).map_err(|e| not_understood(e.to_string()))?;
         let shared: Book = format::parse(text, std::path::Path::new("the book's file"))?;
-        begun(desk, &Book::brought(&shared, named(&name)?, &now()))
+        begun(desk, &Book::brought(&shared, named(&name)?, &now())?)
     })
     .await
 }
@@ -277,7 +327,7 @@ pub(super) async fn carry(
 ) -> Response {
     work(desk, move |desk| {
         let old = open(desk, &old)?;
-        let (_, left) = desk.shelf.change(&new, |new| Ok(carry_marks(&old, new)))?;
+        let (_, left) = desk.shelf.change(&new, |new| Ok(carry_marks(&old, new, &now())))?;
         Reply::json(&left)
     })
     .await

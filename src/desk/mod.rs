@@ -106,6 +106,7 @@ pub fn router(desk: Desk) -> Router {
         .route("/api/books/{book}/looks", get(review::looks))
         .route("/api/books/{book}/word", post(review::word))
         .route("/api/books/{book}/undo", post(review::undo))
+        .route("/api/books/{book}/redo", post(review::redo))
         .route("/api/books/{book}/ribbons", post(books::ribbons))
         .route("/api/books/{book}/import", post(books::import))
         .route("/api/books/{book}/export", get(books::export))
@@ -117,6 +118,13 @@ pub fn router(desk: Desk) -> Router {
             put(photographs::take).delete(photographs::put_back),
         )
         .route("/api/books/{book}/read", post(photographs::read))
+        .route(
+            "/api/books/{book}/read/{photo}",
+            post(photographs::again).delete(photographs::remove),
+        )
+        .route("/api/books/{book}/rename", post(books::rename))
+        .route("/api/books/{book}/away", post(books::put_away))
+        .route("/api/books/{book}/back", post(books::bring_back))
         .fallback(page::file)
         .layer(middleware::from_fn_with_state(desk.clone(), door::guard))
         .with_state(desk)

@@ -6,7 +6,8 @@
 use super::books::{open, take as take_body};
 use super::reply::{Reply, Said, work};
 use super::{Desk, Shared};
-use crate::error::{DeskFault, FileFault};
+use crate::book::Book;
+use crate::error::{BookFault, DeskFault, FileFault};
 use crate::shelf::{ReadPhoto, USUAL_PIXELS, now, read_photograph, spread};
 use crate::text::Reading;
 use crate::{Error, Result, format, photo};
@@ -63,11 +64,30 @@ struct Answer {
     files: Vec<Waiting>,
     busy: bool,
     failed: Option<Said>,
+    /// Photographs that the book was read from.
+    read: Vec<OfBook>,
+}
+
+#[derive(Serialize)]
+struct OfBook {
+    photo: String,
+    entries: usize,
+    /// It is kept, so that it can be read again.
+    kept: bool,
 }
 
 impl Desk {
     fn in_hand(&self) -> MutexGuard<'_, InHand> {
         self.reading.lock().unwrap_or_else(|broken| broken.into_inner())
+    }
+
+    /// Refuses while photographs of a book are read, or wait to be.
+    pub(super) fn is_idle(&self, book: &str) -> Result<()> {
+        let busy = self.in_hand().get(book).is_some_and(|batch| batch.busy);
+        match busy || !self.waiting(book)?.is_empty() {
+            true => Err(DeskFault::Busy { book: book.to_owned() }.into()),
+            false => Ok(()),
+        }
     }
 
     /// Names of the photographs that wait.
@@ -94,7 +114,15 @@ impl Desk {
         let new = waiting.into_iter().filter(|f| !known.contains(f));
         files.extend(new.map(|file| Waiting { file, state: Progress::Waiting }));
         let (busy, failed) = batch.map_or((false, None), |b| (b.busy, b.failed.clone()));
-        Ok(Answer { files, busy, failed })
+        drop(in_hand);
+        let map = open(self, book)?;
+        let photos = self.shelf.photos(&map.name)?;
+        let of_book = |photo: String| OfBook {
+            entries: map.readings.iter().find(|r| r.file == photo).map_or(0, |r| r.rows.len()),
+            kept: photos.has(&photo),
+            photo,
+        };
+        Ok(Answer { files, busy, failed, read: map.photos().into_iter().map(of_book).collect() })
     }
 
     fn set_progress(&self, book: &str, file: &str, state: Progress) {
@@ -179,6 +207,45 @@ pub(super) async fn list(State(desk): State<Shared>, Named(book): Named<String>)
         Reply::json(&desk.progress(&book)?)
     })
     .await
+}
+
+/// `DELETE /api/books/{book}/read/{photo}`: nothing that a photograph of the book showed counts any more.
+pub(super) async fn remove(
+    State(desk): State<Shared>,
+    Named((book, photo)): Named<(String, String)>,
+) -> Response {
+    work(desk, move |desk| {
+        desk.shelf.change(&book, |map| match map.remove_photo(&photo, &now()) {
+            true => Ok(()),
+            false => Err(unknown(map, &photo)),
+        })?;
+        Reply::json(&desk.progress(&book)?)
+    })
+    .await
+}
+
+/// `POST /api/books/{book}/read/{photo}`: reads a photograph that is kept with the book again.
+pub(super) async fn again(
+    State(desk): State<Shared>,
+    Named((book, photo)): Named<(String, String)>,
+) -> Response {
+    work(desk, move |desk| {
+        let map = open(desk, &book)?;
+        if !map.photos().contains(&photo) {
+            return Err(unknown(&map, &photo));
+        }
+        let reading = [desk.shelf.read_again(&map.name, &photo)?];
+        desk.shelf.change(&book, |map| {
+            map.read(&reading, &now());
+            Ok(())
+        })?;
+        Reply::json(&desk.progress(&book)?)
+    })
+    .await
+}
+
+fn unknown(book: &Book, photo: &str) -> Error {
+    BookFault::UnknownPhoto { photo: photo.to_owned(), known: book.photos() }.into()
 }
 
 /// `POST /api/books/{book}/read`: reads all that wait; answers at once, [`list`] tells how far it is.

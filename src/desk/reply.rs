@@ -47,6 +47,9 @@ pub(super) struct Said {
     pub said: String,
     /// The next thing to try.
     pub hint: Option<String>,
+    /// It is done if the page asks for it once more, and surely.
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    pub ask: bool,
 }
 
 impl Said {
@@ -55,7 +58,8 @@ impl Said {
     pub fn of(error: &Error, desk: &Desk) -> Self {
         let folder = format!("{}{}", desk.shelf.address().display(), std::path::MAIN_SEPARATOR);
         let plain = |text: String| text.replace(&folder, "");
-        Said { said: plain(error.whole()), hint: error.hint().map(plain) }
+        let ask = matches!(error.fault(), Fault::Book(fault) if fault.is_question());
+        Said { said: plain(error.whole()), hint: error.hint().map(plain), ask }
     }
 }
 
@@ -69,6 +73,7 @@ fn status(error: &Error) -> StatusCode {
         Fault::Desk(DeskFault::TooLarge { .. }) => StatusCode::PAYLOAD_TOO_LARGE,
         Fault::Desk(DeskFault::TooMany { .. }) => StatusCode::TOO_MANY_REQUESTS,
         Fault::Desk(DeskFault::Busy { .. } | DeskFault::Conflict) => StatusCode::CONFLICT,
+        Fault::Book(fault) if fault.is_question() => StatusCode::CONFLICT,
         Fault::Desk(DeskFault::Broken)
         | Fault::File(FileFault::Unreadable(_) | FileFault::Unwritable(_)) => {
             StatusCode::INTERNAL_SERVER_ERROR
@@ -99,7 +104,7 @@ pub(super) fn answer(result: Result<Reply>, desk: &Desk) -> Response {
             response
         }
         Ok(Reply::Conflict(theirs)) => {
-            let Said { said, hint } = Said::of(&DeskFault::Conflict.into(), desk);
+            let Said { said, hint, .. } = Said::of(&DeskFault::Conflict.into(), desk);
             let body = serde_json::json!({ "said": said, "hint": hint, "theirs": theirs });
             (StatusCode::CONFLICT, Json(body)).into_response()
         }

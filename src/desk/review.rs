@@ -6,7 +6,7 @@ use super::door::parse;
 use super::reply::{Reply, work};
 use super::{Desk, Shared, not_understood};
 use crate::book::{Book, Change, Entry, Outline, Said, State as Known, Step};
-use crate::error::FileFault;
+use crate::error::{BookFault, FileFault};
 use crate::geom::Rect;
 use crate::language::Language;
 use crate::place::Place;
@@ -38,6 +38,8 @@ struct Review {
     steps: usize,
     /// The last step that can be undone, in words.
     last: Option<String>,
+    /// The step undone last that can be done again, in words.
+    next: Option<String>,
     /// Texts in doubt in the whole book.
     doubtful: usize,
     known: usize,
@@ -129,11 +131,11 @@ fn of(desk: &Desk, book: &Book, language: Language, moved: Vec<Moved>) -> Result
     let needed: HashMap<&Place, f64> = wanted.iter().map(|(p, w)| (p, *w)).collect();
     let open = |e: &&Entry| in_doubt(e) && e.page.is_some() && needed.contains_key(&e.place);
     let count = |state| book.entries.iter().filter(|e| e.state == state).count();
-    let undoable = book.history.last().filter(|s| !matches!(s.what, Change::Brought { .. }));
     Ok(Review {
         book: book.name.clone(),
         steps: book.history.len(),
-        last: undoable.map(|s| sentence(book, s, language)),
+        last: book.undoable().map(|s| sentence(book, s, language)),
+        next: book.redoable().map(|s| sentence(book, s, language)),
         doubtful: book.doubtful(),
         known: count(Known::Read) + count(Known::Mended) + count(Known::Confirmed),
         absent: count(Known::Absent),
@@ -262,6 +264,16 @@ fn sentence(book: &Book, step: &Step, language: Language) -> String {
             format!("{}: not in the book", title(place))
         }
         Change::Word { place, said: None, .. } => format!("{}: –", title(place)),
+        Change::Marks { marks, .. } => {
+            let colours: Vec<&str> = marks.ribbons.iter().map(|r| r.colour.as_str()).collect();
+            let (ribbons, more) = (colours.join(", "), marks.tabs.len() + marks.stickers.len());
+            match (spanish, more) {
+                (true, 0) => format!("Cintas: {ribbons}"),
+                (true, _) => format!("Cintas: {ribbons}; pestañas y hojas: {more}"),
+                (false, 0) => format!("Ribbons: {ribbons}"),
+                (false, _) => format!("Ribbons: {ribbons}; tabs and sheets: {more}"),
+            }
+        }
     }
 }
 
@@ -272,6 +284,9 @@ struct Word {
     place: Place,
     said: Option<Said>,
     before: Option<Said>,
+    /// They were asked about it and are sure.
+    #[serde(default)]
+    sure: bool,
 }
 
 /// `POST /api/books/{book}/word`
@@ -289,7 +304,12 @@ pub(super) async fn word(
                 return Ok(Some(serde_json::to_value(now_said).unwrap_or_default()));
             }
             match &word.said {
-                Some(Said::Page(page)) => book.confirm(&word.place, page, &now())?,
+                Some(Said::Page(page)) => {
+                    if !word.sure {
+                        book.in_order(&word.place, page)?;
+                    }
+                    book.confirm(&word.place, page, &now())?;
+                }
                 Some(Said::Absent) => book.mark_absent(&word.place, &now())?,
                 None => book.take_back(&word.place, &now())?,
             }
@@ -302,26 +322,63 @@ pub(super) async fn word(
 /// How many steps the page knows of.
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
-struct Undo {
+struct Steps {
     steps: usize,
+    /// They were asked about a whole reading and are sure.
+    #[serde(default)]
+    sure: bool,
 }
 
 /// `POST /api/books/{book}/undo`
 pub(super) async fn undo(
+    state: State<Shared>,
+    name: Path<String>,
+    tongue: Query<super::Tongue>,
+    body: Bytes,
+) -> Response {
+    go(state, name, tongue, body, |book, sure| {
+        if let Some(photographs) = book.undoable().and_then(Step::reading)
+            && !sure
+        {
+            return Err(BookFault::WholeReading { photographs }.into());
+        }
+        book.undo();
+        Ok(())
+    })
+    .await
+}
+
+/// `POST /api/books/{book}/redo`
+pub(super) async fn redo(
+    state: State<Shared>,
+    name: Path<String>,
+    tongue: Query<super::Tongue>,
+    body: Bytes,
+) -> Response {
+    go(state, name, tongue, body, |book, _| {
+        book.redo();
+        Ok(())
+    })
+    .await
+}
+
+/// One step back or forth from the state that the page shows.
+async fn go(
     State(desk): State<Shared>,
     Path(name): Path<String>,
     Query(tongue): Query<super::Tongue>,
     body: Bytes,
+    step: fn(&mut Book, bool) -> Result<()>,
 ) -> Response {
     work(desk, move |desk| {
-        let undo: Undo = parse(&body)?;
+        let asked: Steps = parse(&body)?;
         let language = tongue.or(desk);
         change(desk, &name, language, None, |book| {
-            if book.history.len() != undo.steps {
+            if book.history.len() != asked.steps {
                 let last = book.history.last().map(|s| sentence(book, s, language));
                 return Ok(Some(last.into()));
             }
-            book.undo();
+            step(book, asked.sure)?;
             Ok(None)
         })
     })

@@ -33,6 +33,29 @@ pub enum BookFault {
         /// The photographs it was read from.
         known: Vec<String>,
     },
+    /// A page typed lies far from where the book's order has the text; it is believed when it is said again.
+    FarOut {
+        /// Title of the text.
+        title: String,
+        /// The page typed.
+        page: String,
+        /// What it is far from.
+        neighbour: String,
+    },
+    /// The step to be undone is a whole reading; it is undone when that is asked for.
+    WholeReading {
+        /// How many photographs were read.
+        photographs: usize,
+    },
+    /// A book's file claims pages without a reading or a person's word for them.
+    Unsupported {
+        /// How many places it claims so.
+        places: usize,
+        /// The first of them.
+        first: Place,
+        /// The page claimed for it.
+        page: String,
+    },
     /// The map gives no page that could be confirmed.
     NoPage {
         /// The place.
@@ -51,12 +74,31 @@ impl fmt::Display for BookFault {
             Self::UnknownPhoto { photo, .. } => {
                 write!(f, "the book was not read from a photograph called \"{photo}\"")
             }
+            Self::FarOut { title, page, neighbour } => {
+                write!(f, "{title} would be far out of order on {page}: {neighbour}")
+            }
+            Self::WholeReading { photographs } => {
+                write!(f, "the step to undo is a whole reading, of {}", count(*photographs))
+            }
+            Self::Unsupported { places, first, page } => write!(
+                f,
+                "the file gives pages without what was read or said of them, of {places} places, the first {first} on {page}"
+            ),
             Self::NoPage { place } => write!(f, "the book gives no page for {place} to confirm"),
         }
     }
 }
 
+fn count(photographs: usize) -> String {
+    if photographs == 1 { "1 photograph".into() } else { format!("{photographs} photographs") }
+}
+
 impl BookFault {
+    /// Whether what was refused is done when it is asked for once more, and surely.
+    pub fn is_question(&self) -> bool {
+        matches!(self, Self::FarOut { .. } | Self::WholeReading { .. })
+    }
+
     pub(super) fn hint(&self) -> Option<String> {
         Some(match self {
             Self::UnknownOutline { .. } => {
@@ -72,6 +114,15 @@ impl BookFault {
                 "no photograph is kept with it".into()
             }
             Self::UnknownPhoto { known, .. } => format!("its photographs are {}", known.join(", ")),
+            Self::FarOut { .. } => "if the book has it there, say it again with --sure".into(),
+            Self::WholeReading { .. } => {
+                "undo it with --reading; `vitta book remove` takes one photograph away".into()
+            }
+            Self::Unsupported { .. } => {
+                "let the other parish make it with `vitta book export`, or mark what somebody looked up \
+                 as \"confirmed\""
+                    .into()
+            }
             Self::NoPage { .. } => "say the page".into(),
         })
     }

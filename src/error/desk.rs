@@ -94,7 +94,9 @@ impl fmt::Display for DeskFault {
             Self::TooMany { limit } => {
                 write!(f, "{limit} photographs wait to be read already, the most that may wait")
             }
-            Self::Busy { book } => write!(f, "photographs of \"{book}\" are being read just now"),
+            Self::Busy { book } => {
+                write!(f, "photographs of \"{book}\" wait or are being read just now")
+            }
             Self::NothingWaits { book } => {
                 write!(f, "no photograph of \"{book}\" waits to be read")
             }
@@ -123,7 +125,7 @@ impl DeskFault {
                     "save a smaller copy: 12 million pixels are plenty for one page"
                 }
                 Self::TooMany { .. } => "have those read first, then add the others",
-                Self::Busy { .. } => "wait until they are read",
+                Self::Busy { .. } => "wait until they are read, or put back those that wait",
                 Self::NothingWaits { .. } => "take or choose photographs first",
                 Self::NotUnderstood { .. } | Self::Nowhere { .. } => {
                     "load the page again; it may be of an older vitta"

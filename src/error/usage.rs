@@ -68,6 +68,15 @@ pub enum UsageFault {
     NoMark(String),
     /// A book of this name is on the shelf already.
     BookIsThere(String),
+    /// A book of this name is put away.
+    BookIsAway(String),
+    /// No book of this name is put away.
+    NotAway {
+        /// The name asked for.
+        name: String,
+        /// The books that are.
+        known: Vec<String>,
+    },
     /// Two files of one name, whose readings would be kept in one place.
     SameName {
         /// The one.
@@ -116,6 +125,13 @@ impl fmt::Display for UsageFault {
             Self::BookIsThere(name) => {
                 write!(f, "a book called \"{name}\" is on the shelf already")
             }
+            Self::BookIsAway(name) => write!(f, "a book called \"{name}\" is put away"),
+            Self::NotAway { name, known } if known.is_empty() => {
+                write!(f, "no book is put away, so not \"{name}\" either")
+            }
+            Self::NotAway { name, known } => {
+                write!(f, "no book \"{name}\" is put away, only {}", known.join(", "))
+            }
             Self::SameName { one, other } => write!(
                 f,
                 "{} and {} have one name, and --out keeps a photograph's readings by its name",
@@ -162,7 +178,11 @@ impl UsageFault {
             Self::NoMoreEnter => "run it on a terminal and press Enter; nothing was changed".into(),
             Self::NoMass => "ask for more --days".into(),
             Self::NoMark(_) => "write e.g. 531=Prefaces, or 1747a=saints/06-30/patron".into(),
-            Self::BookIsThere(_) => "give another --name".into(),
+            Self::BookIsThere(_) => "give another name".into(),
+            Self::BookIsAway(name) => {
+                format!("give another name, or bring it back: vitta book back {name}")
+            }
+            Self::NotAway { .. } => "`vitta book list --away` shows the books put away".into(),
             Self::SameName { .. } => "read them in two calls, each with an --out of its own".into(),
             Self::Stopped => "nothing was written".into(),
             Self::NoPlace(_) => "`vitta day` lists the titles of a day's celebrations".into(),

@@ -1,7 +1,9 @@
 //! The folder or bucket where the books and the parish live: one JSON file for each book, and the photographs
 //! it was read from.
 
+mod books;
 mod mass;
+mod names;
 mod parish;
 mod photographs;
 mod spread;
@@ -9,6 +11,7 @@ mod store;
 mod week;
 
 pub use mass::{Mass, table, wanted};
+pub use names::{PhotoNames, renamed};
 pub use parish::{Parish, calendar};
 pub use photographs::{KeptPhotos, ReadPhoto, read_photograph};
 pub use spread::{USUAL_PIXELS, spread};
@@ -21,6 +24,7 @@ use crate::error::{FileFault, UsageFault};
 use crate::format::{self, Format};
 use crate::text::Reading;
 use crate::{Error, Result};
+use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use store::{Over, Store};
 
@@ -94,7 +98,11 @@ impl Shelf {
 
     /// The names of the books, sorted.
     pub fn names(&self) -> Result<Vec<String>> {
-        let files = self.store.list("books")?;
+        self.books_in("books")
+    }
+
+    fn books_in(&self, folder: &str) -> Result<Vec<String>> {
+        let files = self.store.list(folder)?;
         Ok(files
             .iter()
             .filter_map(|(file, _)| Some(file.strip_suffix(".json")?.to_owned()))
@@ -129,9 +137,10 @@ impl Shelf {
         })
     }
 
-    /// Puts a new book on the shelf under its own name; refused where there is one of that name. Returns its
-    /// file.
+    /// Puts a new book on the shelf under its own name; refused where there is one of that name, on the shelf or put
+    /// away. Returns its file.
     pub fn begin(&self, book: &Book) -> Result<PathBuf> {
+        self.is_free(&book.name)?;
         self.alter(&book_path(&book.name)?, |there: Option<Book>| match there {
             Some(_) => Err(UsageFault::BookIsThere(book.name.clone()).into()),
             None => Ok((book.clone(), ())),
@@ -139,20 +148,29 @@ impl Shelf {
         self.book_file(&book.name)
     }
 
-    /// Puts what was read into the book called `name`; where there is none, `begin` makes one of it.
+    /// Puts what was read into the book called `name`; where there is none, `begin` makes one of it. `contents` are
+    /// the digests of the photographs by their names.
     pub fn read_into(
         &self,
         name: &str,
         readings: &[Reading],
+        contents: &BTreeMap<String, String>,
         begin: impl Fn() -> Book,
     ) -> Result<Book> {
         let when = now();
-        let read = |book: Option<Book>| match book {
-            Some(mut book) => {
-                book.read(readings, &when);
-                Ok((book, ()))
-            }
-            None => Ok((begin(), ())),
+        let read = |book: Option<Book>| {
+            let mut book = match book {
+                Some(mut book) => {
+                    book.read(readings, &when);
+                    book
+                }
+                None => {
+                    self.is_free(name)?;
+                    begin()
+                }
+            };
+            book.contents.extend(contents.clone());
+            Ok((book, ()))
         };
         Ok(self.alter(&book_path(name)?, read)?.0)
     }

@@ -37,6 +37,21 @@ pub fn read_photograph(file: &Path, page: usize) -> Result<ReadPhoto> {
 }
 
 impl Shelf {
+    /// Reads a kept photograph of a book anew; refused where it was not kept.
+    pub fn read_again(&self, book: &str, photo: &str) -> Result<Reading> {
+        let file = self.photo_file(book, photo)?;
+        let kept = self.photo(book, photo)?.ok_or_else(|| FileFault::Missing(file.clone()))?;
+        let read = || {
+            let image = image::load_from_memory(&kept)
+                .map_err(|e| Error::from(FileFault::Unreadable(file.clone())).because(e))?;
+            let photo = Photo { name: photo.to_owned(), image: image.into_rgb8() };
+            let look = text::look(&photo.image, &photo::find(&photo.image)?)?;
+            text::understood(&photo, &look)
+        };
+        let read = std::panic::catch_unwind(std::panic::AssertUnwindSafe(read));
+        read.unwrap_or_else(|_| Err(PhotoFault::Broken(file).into()))
+    }
+
     /// Keeps a photograph that was read into the book called `book`: upright, in its own size, as JPEG,
     /// without what the camera noted of place and time. One of the same name gives way, as its reading does.
     pub fn keep_photo(&self, book: &str, photo: &Photo) -> Result<()> {

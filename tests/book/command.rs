@@ -37,6 +37,10 @@ impl Parish {
         (status.code().unwrap(), text(stdout), text(stderr))
     }
 
+    fn book(&self) -> Book {
+        vitta::format::read(&self.file()).unwrap()
+    }
+
     fn file(&self) -> std::path::PathBuf {
         Shelf::at(self.folder.path()).book_file("Chapel").unwrap()
     }
@@ -47,7 +51,7 @@ fn a_page_is_set_shown_and_undone() {
     let parish = Parish::new();
     let path = "time/lent/week-2/thursday";
     let page = parish.edition.page(&vitta::place::Place::new(path).unwrap()).unwrap().to_string();
-    let before = std::fs::read(parish.file()).unwrap();
+    let before = parish.book();
     let (code, out, err) = parish.run(&["set", "chapel", path, &page]);
     assert_eq!(code, 0, "{err}");
     assert!(out.contains(&page) && out.contains("known"), "{out}");
@@ -57,7 +61,11 @@ fn a_page_is_set_shown_and_undone() {
     assert_eq!(out.lines().count(), 2, "{out}");
     let (code, out, _) = parish.run(&["undo", "chapel"]);
     assert!(code == 0 && out.contains(path), "{out}");
-    assert_eq!(std::fs::read(parish.file()).unwrap(), before);
+    assert_eq!(Book { undone: Vec::new(), ..parish.book() }, before);
+    let (code, out, _) = parish.run(&["redo", "chapel"]);
+    assert!(code == 0 && out.contains(path), "{out}");
+    let (_, out, _) = parish.run(&["show", "chapel", path]);
+    assert!(out.contains(&format!("{page}  known")), "{out}");
 }
 
 #[test]
@@ -110,4 +118,67 @@ fn a_book_survives_a_kill_while_it_is_written() {
         let book: Book = vitta::format::read(Path::new(&parish.file())).unwrap();
         assert!(book.entries.len() > 900);
     }
+}
+
+#[test]
+fn a_whole_reading_is_undone_only_when_that_is_asked_for_and_can_be_done_again() {
+    let parish = Parish::new();
+    let before = parish.book();
+    assert_eq!(parish.run(&["marks", "chapel", "--ribbons", "red"]).0, 0);
+    let (code, _, err) = parish.run(&["undo", "chapel", "--steps", "2"]);
+    assert!(code == 2 && err.contains("whole reading, of 2 photographs"), "{err}");
+    assert_eq!(parish.run(&["undo", "chapel"]).0, 0);
+    let (code, out, err) = parish.run(&["undo", "chapel", "--reading"]);
+    assert!(code == 0 && out.contains("read contents.jpg, prefaces.jpg"), "{out}{err}");
+    let (_, out, _) = parish.run(&["show", "chapel", "--photographs"]);
+    assert_eq!(out, "");
+    let (code, out, _) = parish.run(&["redo", "chapel"]);
+    assert!(code == 0 && out.starts_with("done again: "), "{out}");
+    assert_eq!(parish.run(&["redo", "chapel"]).0, 0);
+    assert_eq!(parish.run(&["undo", "chapel"]).0, 0);
+    assert_eq!(Book { undone: Vec::new(), ..parish.book() }, before);
+}
+
+#[test]
+fn a_page_far_out_of_order_is_taken_when_it_is_said_surely() {
+    let parish = Parish::new();
+    let path = "time/lent/week-2/thursday";
+    let (code, _, err) = parish.run(&["set", "chapel", path, "3331"]);
+    assert!(
+        code == 2 && err.contains("far out of order on 3331") && err.contains("--sure"),
+        "{err}"
+    );
+    assert_eq!(parish.run(&["set", "chapel", path, "3331", "--sure"]).0, 0);
+}
+
+#[test]
+fn a_book_is_renamed_put_away_and_brought_back_with_all_it_has() {
+    let parish = Parish::new();
+    let shelf = Shelf::at(parish.folder.path());
+    let photograph =
+        vitta::photo::Photo { name: "contents.jpg".into(), image: image::RgbImage::new(8, 8) };
+    shelf.keep_photo("Chapel", &photograph).unwrap();
+    shelf
+        .change_parish(|p| {
+            p.settings.chair_book = Some("chapel".into());
+            Ok(())
+        })
+        .unwrap();
+    let before = shelf.open("chapel").unwrap();
+    assert_eq!(parish.run(&["rename", "chapel", "Crypt"]).0, 0);
+    assert_eq!(shelf.names().unwrap(), ["crypt"]);
+    let renamed = shelf.open("crypt").unwrap();
+    assert_eq!(renamed, Book { name: "Crypt".into(), ..before });
+    assert!(shelf.photo("crypt", "contents.jpg").unwrap().is_some());
+    assert!(shelf.photo("chapel", "contents.jpg").unwrap().is_none());
+    assert_eq!(shelf.parish().unwrap().settings.chair_book.as_deref(), Some("Crypt"));
+    assert_eq!(parish.run(&["away", "crypt"]).0, 0);
+    assert_eq!(parish.run(&["list"]).1, "");
+    assert_eq!(parish.run(&["list", "--away"]).1, "crypt\n");
+    let taken = shelf.begin(&Book { name: "Crypt".into(), ..renamed.clone() }).unwrap_err();
+    assert!(taken.to_string().contains("is put away"), "{taken}");
+    let (code, _, err) = parish.run(&["back", "chapel"]);
+    assert!(code == 2 && err.contains("only crypt"), "{err}");
+    assert_eq!(parish.run(&["back", "crypt"]).0, 0);
+    assert_eq!(shelf.open("crypt").unwrap(), renamed);
 }

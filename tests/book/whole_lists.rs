@@ -1,5 +1,5 @@
-//! A whole list misread: days taken for pages, every number beside the next row, the last figure cut off. Each
-//! row looks as clear as a right one; only the other lists tell.
+//! A whole list misread: days taken for pages, every number beside the next row, the last figure cut off, columns
+//! exchanged. Each row looks as clear as a right one; only the other lists tell.
 
 use super::printed::*;
 use super::score::book_of;
@@ -9,7 +9,7 @@ use vitta::text::{Alternative, Reading, Row};
 /// What becomes of the page labels of a photograph.
 type Fault = (&'static str, fn(&mut [Row]));
 
-const FAULTS: [Fault; 4] = [
+const FAULTS: [Fault; 5] = [
     ("days for pages", |rows| {
         for (i, row) in rows.iter_mut().enumerate() {
             set(row, row.page.is_some().then(|| (1 + i % 31).to_string()));
@@ -33,6 +33,17 @@ const FAULTS: [Fault; 4] = [
                 row.page.as_ref().and_then(|p| p.get(..p.len() - 1)).filter(|p| !p.is_empty());
             let cut = cut.map(str::to_owned);
             set(row, cut);
+        }
+    }),
+    ("the labels of two columns exchanged", |rows| {
+        let of = |column: u8| -> Vec<usize> {
+            let here = |i: &usize| rows[*i].column == column && rows[*i].page.is_some();
+            (0..rows.len()).filter(here).collect()
+        };
+        for (left, right) in of(1).into_iter().zip(of(2)) {
+            let (a, b) = (rows[left].page.clone(), rows[right].page.clone());
+            set(&mut rows[left], b);
+            set(&mut rows[right], a);
         }
     }),
 ];

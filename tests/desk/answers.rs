@@ -177,8 +177,80 @@ async fn a_word_moves_its_neighbours_and_undo_brings_them_back() {
     let late = json!({ "steps": steps });
     assert_eq!(desk.post("/api/books/chapel/undo", &late).await.0, StatusCode::CONFLICT);
     let undo = json!({ "steps": steps + 1 });
+    let said = desk.shelf().open("chapel").unwrap();
     assert_eq!(desk.post("/api/books/chapel/undo", &undo).await.0, StatusCode::OK);
-    assert_eq!(desk.shelf().open("chapel").unwrap(), before);
+    let undone = desk.shelf().open("chapel").unwrap();
+    assert_eq!(Book { undone: Vec::new(), ..undone }, before);
+    let (status, review) = desk.post("/api/books/chapel/redo", &late).await;
+    assert_eq!(status, StatusCode::OK, "{review}");
+    assert!(review["next"].is_null(), "{review}");
+    assert_eq!(desk.shelf().open("chapel").unwrap(), said);
+}
+
+/// A page far out of order is asked about once; asked again and surely it is believed. So is a whole reading that is
+/// to be undone.
+#[tokio::test]
+async fn what_is_seldom_meant_is_asked_about_once() {
+    let desk = AtDesk::new().with_book("Chapel");
+    let path = "/api/books/chapel/word";
+    let mut far = word("time/lent/ash-wednesday", json!({"page": "3331"}), Value::Null);
+    let (status, asked) = desk.post(path, &far).await;
+    assert_eq!((status, &asked["ask"]), (StatusCode::CONFLICT, &json!(true)), "{asked}");
+    far["sure"] = json!(true);
+    assert_eq!(desk.post(path, &far).await.0, StatusCode::OK);
+    let list = vitta::text::Reading {
+        file: "list.jpg".into(),
+        rows: Vec::new(),
+        crossrefs: Vec::new(),
+        notices: Vec::new(),
+    };
+    let (book, ()) = desk
+        .shelf()
+        .change("chapel", |book| {
+            book.read(std::slice::from_ref(&list), "2026-11-28");
+            Ok(())
+        })
+        .unwrap();
+    let mut undo = json!({ "steps": book.history.len() });
+    let (status, asked) = desk.post("/api/books/chapel/undo", &undo).await;
+    assert_eq!((status, &asked["ask"]), (StatusCode::CONFLICT, &json!(true)), "{asked}");
+    undo["sure"] = json!(true);
+    assert_eq!(desk.post("/api/books/chapel/undo", &undo).await.0, StatusCode::OK);
+    assert!(desk.shelf().open("chapel").unwrap().readings.is_empty());
+}
+
+#[tokio::test]
+async fn photographs_are_taken_away_and_books_renamed_put_away_and_brought_back() {
+    let desk = AtDesk::new().with_book("Chapel");
+    let list = vitta::text::Reading {
+        file: "list.jpg".into(),
+        rows: Vec::new(),
+        crossrefs: Vec::new(),
+        notices: Vec::new(),
+    };
+    desk.shelf()
+        .change("chapel", |book| {
+            book.read(std::slice::from_ref(&list), "2026-11-28");
+            Ok(())
+        })
+        .unwrap();
+    let (_, found) = desk.get("/api/books/chapel/photographs").await;
+    assert_eq!(found["read"][0], json!({"photo": "list.jpg", "entries": 0, "kept": false}));
+    let again = desk.post("/api/books/chapel/read/list.jpg", &json!({})).await;
+    assert_eq!(again.0, StatusCode::NOT_FOUND, "it was not kept: {}", again.1);
+    let removed = desk
+        .send(asking("DELETE", "/api/books/chapel/read/list.jpg").body(Body::empty()).unwrap())
+        .await;
+    assert_eq!(removed.status(), StatusCode::OK);
+    assert!(desk.shelf().open("chapel").unwrap().readings.is_empty());
+    let (status, named) = desk.post("/api/books/chapel/rename", &json!({"to": "The Crypt"})).await;
+    assert_eq!((status, &named["file"]), (StatusCode::OK, &json!("the-crypt")), "{named}");
+    assert_eq!(desk.post("/api/books/the-crypt/away", &json!({})).await.0, StatusCode::OK);
+    let (_, at) = desk.get("/api/desk").await;
+    assert_eq!((&at["books"], &at["away"]), (&json!([]), &json!(["the-crypt"])));
+    assert_eq!(desk.post("/api/books/the-crypt/back", &json!({})).await.0, StatusCode::OK);
+    let (_, at) = desk.get("/api/desk").await;
+    assert_eq!((&at["books"][0]["name"], &at["away"]), (&json!("The Crypt"), &json!([])));
 }
 
 #[tokio::test]

@@ -196,7 +196,11 @@ fn use_book(mut book: Book) -> Result<String, String> {
     let noticed = lay(&book, &Costs::default())?;
     let places: Vec<Place> = book.entries.iter().map(|e| e.place.clone()).collect();
     for (place, page) in places.iter().zip(["512", "xiv", "9999", "1747a"]) {
-        for changed in [book.confirm(place, page, when), book.confirm_as_is(place, when)] {
+        for changed in [
+            book.in_order(place, page),
+            book.confirm(place, page, when),
+            book.confirm_as_is(place, when),
+        ] {
             if let Err(error) = changed {
                 refused(&error)?;
             }
@@ -208,9 +212,15 @@ fn use_book(mut book: Book) -> Result<String, String> {
     keeps(&book)?;
     let states: std::collections::BTreeSet<String> =
         book.entries.iter().map(|e| format!("{:?}", e.state)).collect();
-    keeps(&Book::brought(&book.to_share(), "Sacristy", when))?;
+    while book.redo().is_some() {}
+    match Book::brought(&book.to_share(), "Sacristy", when) {
+        Ok(brought) => keeps(&brought)?,
+        Err(error) => {
+            refused(&error)?;
+        }
+    }
     concordance(&untouched, &book);
-    carry_marks(&untouched, &mut book);
+    carry_marks(&untouched, &mut book, when);
     let wanted: Vec<(Place, f64)> = places.into_iter().take(6).map(|p| (p, 1.0)).collect();
     book.look_next(&wanted, 3);
     book.glance(&wanted);

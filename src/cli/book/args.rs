@@ -17,7 +17,7 @@ pub struct Book {
 #[derive(Debug, Subcommand)]
 pub enum Action {
     /// List the books
-    List,
+    List(List),
     /// Show a book's pages, those in doubt first
     Show(Show),
     /// Say on which page a text stands, or that the book has it not
@@ -28,8 +28,18 @@ pub enum Action {
     Next(Next),
     /// Take a photograph away: nothing it showed counts any more
     Remove(Remove),
+    /// Read a photograph that is kept with the book again
+    Again(Again),
+    /// Give a book another name
+    Rename(Rename),
+    /// Put a book away: it keeps everything, and no list names it
+    Away(Away),
+    /// Bring a book back that was put away
+    Back(Back),
     /// Undo the last steps
     Undo(Undo),
+    /// Do again what was undone
+    Redo(Redo),
     /// Put a book's pages into one file for another parish with the same edition
     Export(Export),
     /// Take in a book's file from another parish
@@ -38,6 +48,15 @@ pub enum Action {
     Compare(Compare),
     /// Say which ribbons, tabs and laid-in sheets a copy has
     Marks(Marks),
+}
+
+/// `vitta book list`
+#[derive(Debug, Args)]
+#[command(after_help = "Example: vitta book list --away")]
+pub struct List {
+    /// The books that are put away, instead of those on the shelf
+    #[arg(long)]
+    pub away: bool,
 }
 
 /// `vitta book show`
@@ -57,6 +76,9 @@ pub struct Show {
     /// What was done to the book, instead of its pages
     #[arg(long)]
     pub history: bool,
+    /// The photographs it was read from, instead of its pages
+    #[arg(long, conflicts_with = "history")]
+    pub photographs: bool,
 }
 
 /// `vitta book set`
@@ -76,6 +98,9 @@ pub struct Set {
     /// Take back what was said of it
     #[arg(long, conflicts_with = "page")]
     pub unsay: bool,
+    /// The page is right although it is far out of order
+    #[arg(long, requires = "page")]
+    pub sure: bool,
 }
 
 /// `vitta book confirm`
@@ -113,10 +138,62 @@ pub struct Remove {
     pub photo: String,
 }
 
+/// `vitta book again`
+#[derive(Debug, Args)]
+#[command(after_help = "Example: vitta book again chapel IMG_2041.jpg\n\n\
+    What it showed before gives way; `vitta book show NAME --photographs` names the photographs.")]
+pub struct Again {
+    /// Book on the shelf
+    pub name: String,
+    /// The photograph's name
+    pub photo: String,
+}
+
+/// `vitta book rename`
+#[derive(Debug, Args)]
+#[command(after_help = "Example: vitta book rename chapel crypt")]
+pub struct Rename {
+    /// Book on the shelf
+    pub name: String,
+    /// Its new name
+    pub to: String,
+}
+
+/// `vitta book away`
+#[derive(Debug, Args)]
+#[command(after_help = "Example: vitta book away chapel")]
+pub struct Away {
+    /// Book on the shelf
+    pub name: String,
+}
+
+/// `vitta book back`
+#[derive(Debug, Args)]
+#[command(after_help = "Example: vitta book back chapel")]
+pub struct Back {
+    /// Book that was put away
+    pub name: String,
+}
+
 /// `vitta book undo`
 #[derive(Debug, Args)]
 #[command(after_help = "Example: vitta book undo chapel --steps 3")]
 pub struct Undo {
+    /// Book on the shelf
+    pub name: String,
+    /// How many steps
+    #[arg(long, default_value_t = 1)]
+    pub steps: usize,
+    /// Undo a whole reading of photographs too
+    #[arg(long)]
+    pub reading: bool,
+}
+
+/// `vitta book redo`
+#[derive(Debug, Args)]
+#[command(after_help = "Example: vitta book redo chapel\n\n\
+    After another change what was undone before it cannot be done again.")]
+pub struct Redo {
     /// Book on the shelf
     pub name: String,
     /// How many steps

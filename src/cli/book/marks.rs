@@ -9,17 +9,15 @@ use crate::book::{Copy, Label, Ribbon, Sticker, Tab};
 use crate::error::UsageFault;
 use crate::order;
 use crate::place::Place;
+use crate::shelf::now;
 
 /// Runs the command.
 pub fn run(command: &Marks, common: &Common) -> Result<Outcome> {
     let copy = command.copy.as_deref();
     let (_, marks) = common.shelf()?.change(&command.name, |book| {
         let mut marks = book.marks(copy);
-        let before = marks.clone();
         change(&mut marks, command)?;
-        if marks != before {
-            book.set_marks(copy, marks.clone());
-        }
+        book.mark(copy, marks.clone(), &now());
         Ok(marks)
     })?;
     if common.json {

@@ -5,7 +5,7 @@ use super::super::{Outcome, print_json, report};
 use super::args::Show;
 use super::place;
 use crate::Result;
-use crate::book::{Book, Change, Entry, Known, PageState, Pair, Said, State, Step};
+use crate::book::{Book, Change, Copy, Entry, Known, PageState, Pair, Said, State, Step};
 use std::fmt::Write;
 
 /// Runs the command.
@@ -13,6 +13,14 @@ pub fn run(command: &Show, common: &Common) -> Result<Outcome> {
     let book = common.shelf()?.open(&command.name)?;
     if command.history {
         return history(&book, common);
+    }
+    if command.photographs {
+        let photos = book.photos();
+        match common.json {
+            true => print_json(&photos)?,
+            false => photos.iter().for_each(|p| report::result(&format!("{p}\n"))),
+        }
+        return Ok(Outcome::Done);
     }
     let mut entries: Vec<&Entry> = book.entries.iter().collect();
     if let Some(typed) = &command.place {
@@ -102,6 +110,13 @@ fn evidence(entry: &Entry) -> String {
     text
 }
 
+/// What a copy has.
+fn told(marks: &Copy) -> String {
+    let colours: Vec<&str> = marks.ribbons.iter().map(|r| r.colour.as_str()).collect();
+    let (tabs, sheets) = (marks.tabs.len(), marks.stickers.len());
+    format!("ribbons {}; {tabs} tabs, {sheets} laid-in sheets", colours.join(", "))
+}
+
 /// A step as a sentence.
 pub fn step(step: &Step) -> String {
     let what = match &step.what {
@@ -113,6 +128,11 @@ pub fn step(step: &Step) -> String {
             format!("{place} is not in the book")
         }
         Change::Word { place, said: None, .. } => format!("nothing is said of {place} any more"),
+        Change::Marks { from: Some(from), .. } => format!("carried the marks of \"{from}\" over"),
+        Change::Marks { copy: Some(copy), marks, .. } => {
+            format!("marks of the copy \"{copy}\": {}", told(marks))
+        }
+        Change::Marks { copy: None, marks, .. } => format!("marks: {}", told(marks)),
     };
     format!("{}  {what}", step.when)
 }

@@ -3,7 +3,7 @@
 export class Refusal extends Error {
   constructor(status, body) {
     super(body.said);
-    Object.assign(this, { status, hint: body.hint, theirs: body.theirs });
+    Object.assign(this, { status, hint: body.hint, theirs: body.theirs, ask: body.ask });
   }
 }
 

@@ -37,7 +37,14 @@ function counts(book) {
 function shelf(here) {
   const books = here.desk.books.map((b) => h("li", {}, h("h2", {}, h("a", { href: `#book/${b.file}` }, b.name)), counts(b)));
   return h("article", { class: "shelf" }, h("header", { class: "title" }, h("h1", {}, t("books"))),
-    books.length > 0 && h("ul", { class: "books" }, books), beginning(here));
+    books.length > 0 && h("ul", { class: "books" }, books), away(here), beginning(here));
+}
+
+/** The books that are put away, each to be brought back. */
+function away(here) {
+  const back = (file) => async () => (await here.attempt(() => change(at(["books", file, "back"]), {}))) && here.show();
+  return here.desk.away.length > 0 && section("away", t("away"), h("ul", {}, here.desk.away.map((file) => h("li", {}, file, " ",
+    h("button", { type: "button", class: "quiet", onclick: back(file), "aria-label": `${t("bringBack")}: ${file}` }, t("bringBack"))))));
 }
 
 function beginning(here) {
@@ -94,7 +101,15 @@ async function photographs(book, here) {
       busy && h("div", {}, h("label", { for: "done" }, t("readingNow", done.length, files.length)), h("progress", { id: "done", max: files.length, value: done.length })),
       !busy && waits.length > 0 && h("button", { type: "button", class: "chief", id: "read", onclick: read }, t("readThem", waits.length)),
       !busy && done.length > 0 && !waits.length && h("p", {}, t("readAll"), " ", h("a", { class: "chief", id: "to-review", href: `#book/${book.file}/review` }, t("toReview"))),
+      found.read.length > 0 && h("details", { id: "of-book" }, h("summary", {}, t("ofBook", found.read.length)), h("ul", { class: "photos" }, found.read.map((p) => ofBook(p, busy)))),
     ];
+  };
+  const ofBook = (p, busy) => {
+    const there = at(["books", book.file, "read", p.photo]);
+    const then = (work) => async () => { draw(await here.attempt(work)); await here.look(); };
+    return h("li", { class: "read" }, h("span", { class: "name" }, p.photo), " ", h("span", { class: "state" }, t("readDone", p.entries, 0)),
+      !busy && h("button", { type: "button", class: "quiet", onclick: then(() => remove(there)), "aria-label": `${t("takeAway")}: ${p.photo}` }, t("takeAway")),
+      !busy && p.kept && h("button", { type: "button", class: "quiet", onclick: then(() => change(there, {})), "aria-label": `${t("readAgain")}: ${p.photo}` }, t("readAgain")));
   };
   const photo = (f, busy) => h("li", { class: f.state }, h("span", { class: "name" }, f.file), " ",
     h("span", { class: "state" }, f.state === "read" ? t("readDone", f.entries, f.doubtful) : t(f.state)),
@@ -181,5 +196,18 @@ async function compare(book, here) {
 }
 
 function share(book, here) {
-  return section("share", t("share"), h("p", {}, h("a", { class: "button", href: at(["books", book.file, "export"]), download: "" }, t("exportIt"))), h("p", { class: "note" }, t("exportNote")), importing(here));
+  return section("share", t("share"), h("p", {}, h("a", { class: "button", href: at(["books", book.file, "export"]), download: "" }, t("exportIt"))), h("p", { class: "note" }, t("exportNote")), importing(here), naming(book, here));
+}
+
+/** Another name, or out of the way for a while. */
+function naming(book, here) {
+  const name = h("input", { id: "new-name", value: book.name, required: true, maxlength: 60, autocomplete: "off" });
+  const rename = async (event) => {
+    event.preventDefault();
+    const named = await here.attempt(() => change(at(["books", book.file, "rename"]), { to: name.value.trim() }));
+    if (named) here.go(`book/${named.file}/share`);
+  };
+  const putAway = async () => (await here.attempt(() => change(at(["books", book.file, "away"]), {}))) && here.go("book");
+  return h("div", {}, h("form", { onsubmit: rename }, h("div", { class: "field" }, h("label", { for: "new-name" }, t("bookName")), name), h("button", { id: "rename" }, t("rename"))),
+    h("p", {}, h("button", { type: "button", id: "put-away", onclick: putAway }, t("putAway"))), h("p", { class: "note" }, t("putAwayNote")));
 }

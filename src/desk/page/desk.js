@@ -69,6 +69,17 @@ here.conflict = (mine, theirs, keep, take) => {
   document.getElementById("keep-mine").focus();
 };
 
+/** Shows a question and does it if the answer is yes. */
+here.ask = (question, yes, no) => {
+  const box = document.getElementById("refused");
+  const done = (then) => () => { here.calm(); then(); };
+  put(box, h("p", {}, question.replace(/^./, (c) => c.toUpperCase()), "."),
+    h("p", { class: "row" },
+      h("button", { type: "button", id: "ask-no", onclick: done(no) }, t("askNo")),
+      h("button", { type: "button", id: "ask-yes", onclick: done(yes) }, t("askYes"))));
+  document.getElementById("ask-no").focus();
+};
+
 function language() {
   const kept = localStorage.getItem("language");
   const own = navigator.language?.startsWith("es") ? "es" : null;

@@ -69,7 +69,9 @@ function drawn() {
   box.current = row?.place;
   const safe = h("p", { class: "left", id: "left" }, left());
   ponder();
-  const undo = found.last && h("p", { class: "row" }, h("button", { type: "button", class: "quiet", id: "undo", onclick: undoLast }, t("undoWhat", found.last)));
+  const undo = (found.last || found.next) && h("p", { class: "row" },
+    found.last && h("button", { type: "button", class: "quiet", id: "undo", onclick: () => go("undo") }, t("undoWhat", found.last)),
+    found.next && h("button", { type: "button", class: "quiet", id: "redo", onclick: () => go("redo") }, t("redoWhat", found.next)));
   if (!row) return [safe, h("p", { class: "done" }, t("allDone")), undo, h("p", {}, h("a", { class: "chief", id: "to-today", href: `#today/${here.desk.sunday}` }, t("toSunday")))];
   return [safe, current(row), undo, found.moved?.length > 0 && moved(found.moved),
     rest.length > 0 && h("div", { class: "then" }, h("h3", {}, t("nextUp")), h("ol", { id: "then" }, upNext(rest)))];
@@ -116,18 +118,19 @@ function draw(found) {
 const path = (what) => at(["books", box.book, what], { lang: box.here.lang });
 
 /** What was typed of a text is sent; a dash says that the book has it not. */
-async function answer(row, typed, before = row.said) {
+async function answer(row, typed, before = row.said, sure = false) {
   const said = ["-", "–", "—"].includes(typed) ? "absent" : { page: typed };
   const { here } = box;
   // A key pressed twice must not say the same twice.
   if (box.asked) return;
   box.asked = true;
   try {
-    const found = await change(path("word"), { place: row.place, said, before });
+    const found = await change(path("word"), { place: row.place, said, before, sure });
     here.calm();
     draw(found);
     here.tell([t("isOn", row.title, said === "absent" ? t("states").absent : typed), found.moved && t("moved", found.moved.length, found.moved.filter((m) => m.settled).length)].filter(Boolean).join(" "));
   } catch (error) {
+    if (error.ask) return here.ask(error.message, () => answer(row, typed, before, true), focus);
     if (error.status !== 409) { here.refuse(error); return focus(); }
     const words = (v) => (v === null || v === undefined ? t("nothing") : v === "absent" ? t("states").absent : v.page);
     const again = () => get(at(["books", box.book, "review"], { lang: here.lang })).then(draw);
@@ -143,14 +146,16 @@ function later(row) {
   draw({ ...box.found, moved: [] });
 }
 
-async function undoLast() {
+/** One step back ("undo") or forth ("redo"). */
+async function go(way, sure = false) {
   const { here } = box;
   try {
-    const found = await change(path("undo"), { steps: box.found.steps });
+    const found = await change(path(way), { steps: box.found.steps, sure });
     here.calm();
     draw(found);
-    here.tell(t("undone"));
+    here.tell(t(way === "undo" ? "undone" : "redone"));
   } catch (error) {
+    if (error.ask) return here.ask(error.message, () => go(way, true), focus);
     if (error.status !== 409 || !("theirs" in error)) return here.refuse(error);
     const fresh = async () => draw(await get(at(["books", box.book, "review"], { lang: here.lang })));
     here.conflict(box.found.last ?? "–", error.theirs ?? "–", fresh, fresh);
@@ -162,8 +167,8 @@ function keys(event) {
   if (event.key === "Escape") {
     const [row] = rows();
     if (row) later(row);
-  } else if (event.key === "z" && (event.ctrlKey || event.metaKey) && (event.target !== field || field.value === field.defaultValue || field.value === rows()[0]?.page)) {
+  } else if (["z", "Z", "y"].includes(event.key) && (event.ctrlKey || event.metaKey) && (event.target !== field || field.value === field.defaultValue || field.value === rows()[0]?.page)) {
     event.preventDefault();
-    undoLast();
+    go(event.key === "z" && !event.shiftKey ? "undo" : "redo");
   }
 }

@@ -82,6 +82,17 @@ impl Bucket {
         }
     }
 
+    /// A bucket takes files away in whatever state they are: between look and removal a moment stays open.
+    pub fn remove(&self, path: &str, mark: Option<Mark>) -> Result<bool> {
+        if mark.is_some() && self.get(path)?.is_some_and(|kept| Some(kept.mark) != mark) {
+            return Ok(false);
+        }
+        match wait(self.store.delete(&self.key(path))) {
+            Ok(()) | Err(StoreError::NotFound { .. }) => Ok(true),
+            Err(e) => Err(Error::from(FileFault::Unreached(self.name(path))).because(e)),
+        }
+    }
+
     pub fn list(&self, folder: &str) -> Result<Vec<(String, Mark)>> {
         let key = self.key(folder);
         let listed = wait(self.store.list_with_delimiter(Some(&key)))

@@ -53,6 +53,19 @@ impl Folder {
         Ok(as_expected)
     }
 
+    pub fn remove(&self, path: &str, mark: Option<Mark>) -> Result<bool> {
+        let file = self.file(path);
+        let _alone = self.lock();
+        if mark.is_some() && self.get(path)?.is_some_and(|kept| Some(kept.mark) != mark) {
+            return Ok(false);
+        }
+        match fs::remove_file(&file) {
+            Ok(()) => Ok(true),
+            Err(e) if e.kind() == ErrorKind::NotFound => Ok(true),
+            Err(e) => Err(Error::from(FileFault::Unwritable(file)).because(e)),
+        }
+    }
+
     /// The folder to oneself among all processes, until the file is closed. Some network drives know no locks;
     /// there the moment between look and write stays open.
     fn lock(&self) -> Option<File> {

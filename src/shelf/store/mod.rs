@@ -104,6 +104,16 @@ impl Store {
         }
     }
 
+    /// Takes the file away, if it is in the state `mark` names, or in any where none is named. False: it is in another
+    /// state. A file that is not there is taken away already.
+    pub fn remove(&self, path: &str, mark: Option<Mark>) -> Result<bool> {
+        match self {
+            Store::Folder(folder) => folder.remove(path, mark),
+            #[cfg(feature = "bucket")]
+            Store::Bucket(bucket) => bucket.remove(path, mark),
+        }
+    }
+
     /// The names of the files right under `folder`, sorted, each with a mark that is another one when the file
     /// was changed (not the one [`Store::get`] gives).
     pub fn list(&self, folder: &str) -> Result<Vec<(String, Mark)>> {
