@@ -16,7 +16,7 @@ if [ -z "$book" ]; then
     book=$work/demo/shelf/books/vallombra.json
 fi
 export VITTA_SHELF=$work/shelf
-"$vitta" book import "$book" --name vallombra > "$work/said"
+"$vitta" book import "$book" --name Vallombra > "$work/said"
 "$vitta" book marks vallombra --ribbons red,green,gold,violet,white,blue > "$work/said"
 rm -f "$out"/*.png
 
@@ -43,7 +43,7 @@ lay sunday-a4 54 colour 2027-06-20 --paper a4
 lay sunday-a5 72 colour 2027-06-20 --paper a5
 lay sunday-a6 96 colour 2027-06-20 --paper a6 --ribbons 4
 lay solemnity-grey 72 grey 2027-06-29 --ribbons 4
-"$vitta" book marks vallombra --ribbons rojo,verde,dorado,morado,blanco,azul > "$work/said"
+"$vitta" book marks vallombra --ribbons roja,verde,dorada,morada,blanca,azul > "$work/said"
 lay lent-es 72 colour 2027-03-08 --language es --ribbons 4
 lay pentecost-evening-es 72 colour 2027-05-15 --evening --language es
 "$vitta" book marks vallombra --ribbons red,green,gold,violet,white,blue > "$work/said"

@@ -76,7 +76,7 @@ fn what_is_mistyped_is_refused_and_nothing_written() {
         (["set", "chapel", "time/lent/week-2/thursdy", "210"], "time/lent/week-2/thursday"),
         (["set", "chapel", "time/lent/week-2/thursday", "p.210"], "page label"),
         (["set", "chappel", "time/lent/week-2/thursday", "210"], "chappel"),
-        (["set", "chapel", "Lent!", "210"], "Lent!"),
+        (["set", "chapel", "Bells!", "210"], "Bells!"),
         (["marks", "chapel", "--tab", "Prefaces"], "531=Prefaces"),
     ] {
         let (code, _, err) = parish.run(&words);
